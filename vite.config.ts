@@ -1,0 +1,53 @@
+import { readFileSync } from 'node:fs';
+import react from '@vitejs/plugin-react';
+import { defineConfig } from 'vite';
+
+const manifest = JSON.parse(readFileSync(new URL('./package.json', import.meta.url), 'utf8')) as {
+  dependencies: Record<string, string>;
+};
+
+/** Left outside the bundles: Node itself, Electron, and the native modules that are packed beside them. */
+const external = [/^node:/, /^electron(\/.+)?$/, ...Object.keys(manifest.dependencies)];
+
+export default defineConfig({
+  root: 'renderer',
+  base: './',
+  plugins: [react()],
+  worker: { format: 'es' },
+  builder: { sharedConfigBuild: true },
+  optimizeDeps: { exclude: ['@opencvjs/web'] },
+  environments: {
+    client: { build: { outDir: '../out/renderer', emptyOutDir: true, target: 'chrome148', chunkSizeWarningLimit: 16000 } },
+    main: {
+      consumer: 'server',
+      resolve: { noExternal: true },
+      build: {
+        outDir: '../out',
+        emptyOutDir: false,
+        target: 'node24',
+        minify: false,
+        sourcemap: true,
+        copyPublicDir: false,
+        rolldownOptions: {
+          external,
+          input: { 'main/index': 'electron/main.ts', 'host/index': 'electron/host/index.ts' },
+          output: { format: 'es', entryFileNames: '[name].js', chunkFileNames: 'main/[name]-[hash].js' },
+        },
+      },
+    },
+    preload: {
+      consumer: 'server',
+      build: {
+        outDir: '../out/preload',
+        emptyOutDir: true,
+        target: 'node24',
+        copyPublicDir: false,
+        rolldownOptions: {
+          external: [/^electron/],
+          input: 'electron/preload.ts',
+          output: { format: 'cjs', entryFileNames: 'index.cjs', codeSplitting: false },
+        },
+      },
+    },
+  },
+});
