@@ -1,0 +1,223 @@
+/**
+ * What the wheel reader takes and gives. Pixel (0, 0) is the centre of the top-left pixel, x to the right, y downwards.
+ * Every rotation is clockwise as the un-mirrored camera picture shows it, counted from the set-up's reference frame.
+ */
+
+/** One grey picture: the Y plane of a camera frame, or luma made from a decoded still. Full or limited range alike. */
+export interface GreyPicture {
+  readonly widthPx: number;
+  readonly heightPx: number;
+  /** Bytes from one row to the next, at least `widthPx`. */
+  readonly stride: number;
+  readonly data: Uint8Array;
+}
+
+/** Outline of the wheel's rim in the picture. */
+export interface RimEllipse {
+  readonly centrePx: readonly [number, number];
+  /** Both full axes; the first one lies along `angleDeg`. */
+  readonly fullAxesPx: readonly [number, number];
+  /** Direction of the first axis, degrees from +x towards +y (clockwise on screen). */
+  readonly angleDeg: number;
+}
+
+/** Why a picture got no angle. Every member has its sentence and remedy in `refusals.ts`. */
+export type RefusalReason =
+  | 'moving_too_fast'
+  | 'hand_over_rim'
+  | 'glare'
+  | 'too_dark'
+  | 'out_of_focus'
+  | 'wheel_not_whole'
+  | 'camera_moved'
+  | 'wheel_moved'
+  | 'position_not_unique'
+  | 'wheel_not_found'
+  | 'ticks_not_resolvable'
+  | 'too_uncertain'
+  | 'nothing_matches'
+  | 'picture_size_changed'
+  | 'turn_too_short'
+  | 'model_does_not_fit';
+
+export type FoundWheel =
+  | {
+      readonly ok: true;
+      readonly rim: RimEllipse /** 0..1; below 0.5 ask the operator to look. */;
+      readonly confidence: number;
+    }
+  | { readonly ok: false; readonly reason: RefusalReason };
+
+/** Figures behind a verdict, for the diagnostics panel and the tests. */
+export interface ReadingDiagnostics {
+  /** Share of the ring's sectors that were in the picture and matched, 0..1. */
+  readonly coveredFraction: number;
+  /** Median over the sectors of their normalised correlation with the face, -1..1. */
+  readonly medianNcc: number;
+  /** Median over the sectors of the marks' contrast, grey levels. */
+  readonly contrast: number;
+  /** Spread of the sectors' angles about the answer, degrees. */
+  readonly residualDeg: number;
+  /** Rotation during the exposure that explains the picture best, degrees. */
+  readonly blurDeg: number;
+  /** Strength of the proof that no other position fits, in standard deviations; 0 where continuity alone carried it. */
+  readonly uniquenessZ: number;
+  /** Shift of the ring against the model, pixels. */
+  readonly ringShiftPx: number;
+}
+
+interface ReadingBase {
+  /** True before the turn is complete: the uncertainty is wider, read the kept picture again later. */
+  readonly provisional: boolean;
+  /** 360, or 180 or 90 where the whole face repeats and nothing tells the positions apart. */
+  readonly modulusDeg: 360 | 180 | 90;
+  readonly diagnostics: ReadingDiagnostics;
+}
+
+/** An angle that may be used unattended. */
+export interface AcceptedReading extends ReadingBase {
+  readonly accepted: true;
+  /** In [0, modulusDeg). */
+  readonly rotationDeg: number;
+  /** Standard uncertainty, degrees. */
+  readonly sigmaDeg: number;
+  readonly reason: null;
+  readonly trackedDeg: number;
+}
+
+/** No angle, and why. */
+export interface RefusedReading extends ReadingBase {
+  readonly accepted: false;
+  readonly rotationDeg: null;
+  readonly sigmaDeg: null;
+  readonly reason: RefusalReason;
+  /** Where the wheel probably stands, to go on tracking from; never to be shown as a reading. Null when the track is lost. */
+  readonly trackedDeg: number | null;
+}
+
+export type WheelReading = AcceptedReading | RefusedReading;
+
+/** Where the wheel was a moment ago; lets the next frame be read quickly. */
+export interface TrackState {
+  /** `trackedDeg` of the reading before. */
+  readonly rotationDeg: number;
+  readonly velocityDegPerS: number;
+  /** Time from that frame to this one, seconds. */
+  readonly elapsedS: number;
+}
+
+export interface ReadOptions {
+  /** Frame before this one, or null for none: then the whole turn is searched. */
+  readonly previous?: TrackState | null;
+  /**
+   * `track`: a live frame; uniqueness is checked cheaply and continuity may carry the position.
+   * `full`: a stamp or a still; uniqueness is proven from this picture alone. Default `full`.
+   */
+  readonly effort?: 'track' | 'full';
+}
+
+/** What is known of one fixed place of camera and wheel. Opaque: use the functions of `WheelReader`. */
+export interface WheelSetup {
+  readonly kind: 'portsight-wheel-setup';
+  readonly widthPx: number;
+  readonly heightPx: number;
+  readonly rim: RimEllipse;
+  /** Step of the finest ticks, degrees. */
+  readonly tickStepDeg: number;
+  /** Angle after which the whole face repeats, as far as is known. */
+  readonly modulusDeg: 360 | 180 | 90;
+  /** True once the turn has given the rigid model. */
+  readonly calibrated: boolean;
+  /** Tilt of the wheel's axis against the line of sight, degrees. */
+  readonly tiltDeg: number;
+  /** Share of the ring that lies in the picture, 0..1. */
+  readonly inPictureFraction: number;
+}
+
+export type SetupOutcome =
+  | { readonly ok: true; readonly setup: WheelSetup }
+  | { readonly ok: false; readonly reason: RefusalReason };
+
+/** Where the turn stands. */
+export interface TurnProgress {
+  /** Arc between the outermost accepted frames, degrees, at most 360. */
+  readonly arcCoveredDeg: number;
+  /** One entry per 10 degrees of crank rotation, true where a frame was kept. */
+  readonly sectorsCovered: readonly boolean[];
+  readonly framesUsed: number;
+  /** Standard uncertainty to expect from the model if the turn ended now; null with fewer than three frames. */
+  readonly expectedSigmaDeg: number | null;
+  /** Plain words: what is still missing. */
+  readonly sentence: string;
+  /** The reading of this frame, provisional. */
+  readonly reading: WheelReading;
+}
+
+/** A turn under way; opaque. */
+export interface Turn {
+  readonly kind: 'portsight-turn';
+}
+
+/** What the turn found. */
+export interface TurnFindings {
+  /** Root mean square of what the model leaves unexplained, degrees. */
+  readonly residualDeg: number;
+  /** Distance of the face's centre from the crank axis, in rim radii. */
+  readonly eccentricityOfRadius: number;
+  readonly runOutDeg: number;
+  readonly arcCoveredDeg: number;
+  readonly tiltDeg: number;
+  readonly focalLengthPx: number;
+  readonly framesUsed: number;
+}
+
+export type TurnOutcome =
+  | { readonly ok: true; readonly setup: WheelSetup; readonly findings: TurnFindings }
+  | { readonly ok: false; readonly reason: RefusalReason };
+
+/** The ring unrolled into a band: columns run along the ring, clockwise in the picture; rows run from the inner edge to the rim. */
+export interface StraightenedRing {
+  readonly widthPx: number;
+  readonly heightPx: number;
+  /** Grey, row after row; columns outside the picture are 0. */
+  readonly grey: Uint8Array;
+}
+
+export type CameraCheck =
+  | { readonly state: 'still' | 'moved'; readonly shiftPx: number; readonly corners: number }
+  /** Too little to hold on to in the background. */
+  | { readonly state: 'cannot_check'; readonly shiftPx: null; readonly corners: number };
+
+/**
+ * The reader, bound to its image operations (`createWheelReader(createImageOps(cv))`).
+ * It keeps working memory between calls, so one reader serves one thread.
+ */
+export interface WheelReader {
+  /** Finds the wheel by itself. */
+  findWheel(picture: GreyPicture): FoundWheel;
+  /** Moves a dragged outline (up to some 10 px off) on to the rim; gives it back unchanged where no edge is near. */
+  snapRim(picture: GreyPicture, dragged: RimEllipse): { readonly rim: RimEllipse; readonly snapped: boolean };
+  /** Makes a set-up from the reference frame and its rim. */
+  createSetup(reference: GreyPicture, rim: RimEllipse): SetupOutcome;
+  /** Reads one picture. */
+  readFrame(setup: WheelSetup, picture: GreyPicture, options?: ReadOptions): WheelReading;
+  startTurn(setup: WheelSetup): Turn;
+  /** Offers a frame of the turn; the turn keeps what it needs (not the picture). `elapsedS` since the frame before, or null for stills in any order. */
+  addTurnFrame(turn: Turn, picture: GreyPicture, elapsedS: number | null): TurnProgress;
+  /** Fits the rigid model. The turn stays open: more frames may be added and it may be finished again. */
+  finishTurn(turn: Turn): TurnOutcome;
+  /** Unrolls the ring; with a rotation (degrees) the face stands still, with null the camera's view does. `into` is reused when it fits. */
+  straightenedRing(
+    setup: WheelSetup,
+    picture: GreyPicture,
+    rotationDeg: number | null,
+    size?: { readonly widthPx: number; readonly heightPx: number },
+    into?: Uint8Array,
+  ): StraightenedRing;
+  /** Compares the surroundings of the wheel with the reference frame. */
+  checkCamera(setup: WheelSetup, picture: GreyPicture): CameraCheck;
+  /** Bytes to keep in the database. */
+  serialiseSetup(setup: WheelSetup): Uint8Array;
+  /** Null where the bytes are not a set-up of this version. */
+  restoreSetup(bytes: Uint8Array): WheelSetup | null;
+}
