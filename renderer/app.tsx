@@ -1,0 +1,91 @@
+import { type ComponentType, useEffect, useMemo } from 'react';
+import { useStore } from 'zustand';
+import { ErrorBoundary } from './parts/error-boundary.tsx';
+import { TopBar } from './parts/top-bar.tsx';
+import { BookScreen } from './screens/book/book-screen.tsx';
+import { watchMockUp } from './state/mock-up-effects.ts';
+import { createMockUpStore } from './state/mock-up-store.ts';
+import { isBenchScreen, type MockUpPlace, type Route } from './state/route.ts';
+import {
+  MockUpContext,
+  type Services,
+  ServicesContext,
+  useClient,
+  usePreferences,
+  useRoute,
+} from './state/services.ts';
+
+/** Screens of a mock-up; each finds its mock-up by `useMockUpState`. */
+const mockUpScreens: Readonly<Partial<Record<MockUpPlace, ComponentType>>> = {};
+
+export function App({ services }: { services: Services }) {
+  return (
+    <ServicesContext value={services}>
+      <Page />
+    </ServicesContext>
+  );
+}
+
+function Page() {
+  const route = useRoute();
+  const preferences = usePreferences();
+  useEffect(() => {
+    const root = document.documentElement;
+    const isDark = preferences.theme === 'dark' || (preferences.theme === 'by_place' && isBenchScreen(route));
+    root.dataset['theme'] = isDark ? 'bench' : 'desk';
+    root.dataset['motion'] = preferences.motion;
+  }, [route, preferences]);
+  if (route.screen === 'mock-up') return <MockUpPage key={route.mockUpId} route={route} />;
+  return (
+    <Frame route={route} buildTitle={null} buildId={null} mockUpName={null}>
+      {deskScreen(route)}
+    </Frame>
+  );
+}
+
+function deskScreen(route: Exclude<Route, { screen: 'mock-up' }>) {
+  switch (route.screen) {
+    default:
+      return <BookScreen />;
+  }
+}
+
+/** Opens the mock-up once for all its places, so that going from one to the next asks nothing again. */
+function MockUpPage({ route }: { route: Extract<Route, { screen: 'mock-up' }> }) {
+  const client = useClient();
+  const store = useMemo(() => createMockUpStore(route.mockUpId), [route.mockUpId]);
+  useEffect(() => watchMockUp(client, store), [client, store]);
+  const whole = useStore(store, (state) => state.whole);
+  const Screen = mockUpScreens[route.place];
+  return (
+    <MockUpContext value={store}>
+      <Frame
+        route={route}
+        buildTitle={whole?.build.title ?? null}
+        buildId={whole?.build.id ?? null}
+        mockUpName={whole?.mockUp.name ?? null}
+      >
+        {Screen === undefined ? null : <Screen />}
+      </Frame>
+    </MockUpContext>
+  );
+}
+
+interface FrameProps {
+  readonly route: Route;
+  readonly buildTitle: string | null;
+  readonly buildId: string | null;
+  readonly mockUpName: string | null;
+  readonly children: React.ReactNode;
+}
+
+function Frame({ route, buildTitle, buildId, mockUpName, children }: FrameProps) {
+  return (
+    <div className="page" data-kind={isBenchScreen(route) ? 'bench' : 'desk'}>
+      <TopBar route={route} buildTitle={buildTitle} buildId={buildId} mockUpName={mockUpName} />
+      <main className="page-main">
+        <ErrorBoundary key={route.screen === 'mock-up' ? route.place : route.screen}>{children}</ErrorBoundary>
+      </main>
+    </div>
+  );
+}
