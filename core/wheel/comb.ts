@@ -1,0 +1,191 @@
+import { circleToEllipse } from './ellipse.ts';
+import { gather } from './gather.ts';
+import { circlePoses, nominalFocalOfWidth } from './pose.ts';
+import { fillRingMatrix, fillRingPositions, ringColumns } from './ring-map.ts';
+import type { GreyPicture, RimEllipse } from './types.ts';
+
+/** Spectral lines of a degree wheel: numerals and long ticks (36..144 a turn), 2-degree ticks (180), 1-degree ticks (360). */
+const lineNumbers = [36, 72, 108, 144, 180, 360] as const;
+const lineCos = lineNumbers.map((m) => Float64Array.from({ length: ringColumns }, (_, x) => Math.cos((2 * Math.PI * m * x) / ringColumns)));
+const lineSin = lineNumbers.map((m) => Float64Array.from({ length: ringColumns }, (_, x) => Math.sin((2 * Math.PI * m * x) / ringColumns)));
+
+/** Half width of the moving mean that takes shading out, columns (4 degrees). */
+const highPassHalf = 23;
+
+/** How evenly the ticks stand on three thin circles; 1 would be a pure wave. */
+export interface CombLines {
+  /** Lines 36, 72 and 108. */
+  readonly coarse: number;
+  /** Lines 72, 144, 180 and 360. */
+  readonly middle: number;
+  /** Lines 180 and 360. */
+  readonly fine: number;
+  readonly line180: number;
+  readonly line360: number;
+}
+
+/** Measures tick combs; keeps its buffers. */
+export class TickComb {
+  private readonly xs = new Float32Array(ringColumns * 3);
+  private readonly ys = new Float32Array(ringColumns * 3);
+  private readonly samples = new Float32Array(ringColumns * 3);
+  private readonly mean = new Float64Array(ringColumns);
+  private readonly valid = new Uint8Array(ringColumns);
+  private readonly clean = new Float64Array(ringColumns);
+  private readonly rows = new Float64Array(3);
+  private readonly h = new Float64Array(9);
+
+  /** Lines of the circle of relative radius `rho` under the map of `rim` and centre k. */
+  measure(picture: GreyPicture, rim: RimEllipse, kx: number, ky: number, rho: number): CombLines {
+    fillRingMatrix(circleToEllipse(rim), kx, ky, this.h);
+    return this.measureMatrix(picture, this.h, rho);
+  }
+
+  measureMatrix(picture: GreyPicture, h: Float64Array, rho: number): CombLines {
+    const { xs, ys, samples, mean, valid, clean, rows } = this;
+    rows[0] = rho - 0.008;
+    rows[1] = rho;
+    rows[2] = rho + 0.008;
+    fillRingPositions(h, rows, xs, ys);
+    gather(picture, xs, ys, ringColumns * 3, samples);
+    let count = 0;
+    for (let x = 0; x < ringColumns; x++) {
+      const a = samples[x] as number;
+      const b = samples[x + ringColumns] as number;
+      const c = samples[x + 2 * ringColumns] as number;
+      const ok = a >= 0 && b >= 0 && c >= 0 ? 1 : 0;
+      valid[x] = ok;
+      mean[x] = ok ? (a + b + c) / 3 : 0;
+      count += ok;
+    }
+    if (count < ringColumns * 0.4) return none;
+    let sum = 0;
+    let n = 0;
+    for (let x = -highPassHalf; x <= highPassHalf; x++) {
+      const i = (x + ringColumns) % ringColumns;
+      sum += mean[i] as number;
+      n += valid[i] as number;
+    }
+    let energy = 0;
+    for (let x = 0; x < ringColumns; x++) {
+      const v = valid[x] ? (mean[x] as number) - sum / Math.max(1, n) : 0;
+      clean[x] = v;
+      energy += v * v;
+      const add = (x + highPassHalf + 1) % ringColumns;
+      const drop = (x - highPassHalf + ringColumns) % ringColumns;
+      sum += (mean[add] as number) - (mean[drop] as number);
+      n += (valid[add] as number) - (valid[drop] as number);
+    }
+    // Local normalisation in blocks: half a wheel in the dark must count as much as half a wheel in the light.
+    const block = 64;
+    const floor = (energy / count) * 0.02 + 0.25;
+    let total = 0;
+    for (let start = 0; start < ringColumns; start += block) {
+      let e = 0;
+      for (let x = start; x < start + block; x++) e += (clean[x] as number) ** 2;
+      const f = 1 / Math.sqrt(e / block + floor);
+      for (let x = start; x < start + block; x++) {
+        const v = Math.max(-3, Math.min(3, (clean[x] as number) * f));
+        clean[x] = v;
+        total += v * v;
+      }
+    }
+    const norm = Math.SQRT2 / Math.sqrt(Math.max(total, 1e-9) * count);
+    const amplitude = [0, 0, 0, 0, 0, 0];
+    for (let l = 0; l < 6; l++) {
+      const cos = lineCos[l] as Float64Array;
+      const sin = lineSin[l] as Float64Array;
+      let re = 0;
+      let im = 0;
+      for (let x = 0; x < ringColumns; x++) {
+        const v = clean[x] as number;
+        re += v * (cos[x] as number);
+        im += v * (sin[x] as number);
+      }
+      amplitude[l] = Math.hypot(re, im) * norm;
+    }
+    const [l36, l72, l108, l144, l180, l360] = amplitude as [number, number, number, number, number, number];
+    return {
+      coarse: l36 + l72 + l108,
+      middle: l72 + l144 + l180 + l360,
+      fine: l180 + l360,
+      line180: l180,
+      line360: l360,
+    };
+  }
+}
+
+const none: CombLines = { coarse: 0, middle: 0, fine: 0, line180: 0, line360: 0 };
+
+/** Result of `centreFromTicks`. */
+export interface CombFit {
+  readonly kx: number;
+  readonly ky: number;
+  /** Relative radius of the circle on which the ticks stand clearest. */
+  readonly rho: number;
+  readonly coherence: number;
+  readonly lines: CombLines;
+}
+
+type Score = (lines: CombLines) => number;
+const coarse: Score = (l) => l.coarse;
+const middle: Score = (l) => l.middle;
+const fine: Score = (l) => l.fine;
+
+/**
+ * Finds the true centre inside the rim's ellipse as the one that makes the ticks stand evenly round the ring.
+ * @param rhos relative radii to try
+ */
+export function centreFromTicks(comb: TickComb, picture: GreyPicture, rim: RimEllipse, rhos: readonly number[]): CombFit {
+  const px = (picture.widthPx - 1) / 2;
+  const py = (picture.heightPx - 1) / 2;
+  const starts: [number, number][] = [[0, 0]];
+  for (const factor of [0.7, 0.82, 0.94, 1.06, 1.2, 1.4, 1.7])
+    for (const pose of circlePoses(rim, nominalFocalOfWidth * picture.widthPx * factor, px, py))
+      if (Math.hypot(pose.kx, pose.ky) < 0.3) starts.push([pose.kx, pose.ky]);
+  let best: CombFit = { kx: 0, ky: 0, rho: 0.95, coherence: -1, lines: none };
+  for (const rho of rhos) {
+    const ranked = starts
+      .map(([kx, ky]) => ({ kx, ky, score: comb.measure(picture, rim, kx, ky, rho).coarse }))
+      .sort((a, b) => b.score - a.score);
+    for (const start of ranked.slice(0, 4)) {
+      let { kx, ky } = start;
+      [kx, ky] = climb(comb, picture, rim, kx, ky, rho, coarse, 0.012, 0.006);
+      [kx, ky] = climb(comb, picture, rim, kx, ky, rho, middle, 0.006, 0.0015);
+      [kx, ky] = climb(comb, picture, rim, kx, ky, rho, fine, 0.0015, 0.0003);
+      const lines = comb.measure(picture, rim, kx, ky, rho);
+      if (lines.fine > best.coherence) best = { kx, ky, rho, coherence: lines.fine, lines };
+    }
+  }
+  return best;
+}
+
+function climb(
+  comb: TickComb, picture: GreyPicture, rim: RimEllipse, kx0: number, ky0: number, rho: number,
+  score: Score, from: number, to: number,
+): [number, number] {
+  let kx = kx0;
+  let ky = ky0;
+  let best = score(comb.measure(picture, rim, kx, ky, rho));
+  for (let step = from; step >= to * 0.99; step /= 2) {
+    for (let moved = true, guard = 0; moved && guard < 12; guard++) {
+      moved = false;
+      let bx = kx;
+      let by = ky;
+      for (let d = 0; d < 8; d++) {
+        const tx = kx + step * Math.cos((d * Math.PI) / 4);
+        const ty = ky + step * Math.sin((d * Math.PI) / 4);
+        const value = score(comb.measure(picture, rim, tx, ty, rho));
+        if (value > best) {
+          best = value;
+          bx = tx;
+          by = ty;
+          moved = true;
+        }
+      }
+      kx = bx;
+      ky = by;
+    }
+  }
+  return [kx, ky];
+}

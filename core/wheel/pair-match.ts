@@ -1,0 +1,241 @@
+import { medianOf } from './bundle.ts';
+import { columnCos, columnDeg, columnSin, ringColumns } from './ring-map.ts';
+import {
+  emptyShifts, fillLagTable, gradientsOf, refineSectors, type SectorShifts, searchTick, sectorCos, sectorCount, sectorSin,
+  type StripGradients,
+} from './sectors.ts';
+import { blurAlong, emptyStrip, faceRowCount, faceRows, ringRowCount, ringRows, type Strip } from './strip.ts';
+import { correlateSpectra, type TurnSpectrum, turnPeaks, turnSpectrum, wrap180 } from './turn-spectrum.ts';
+import { proveUnique, type Uniqueness } from './uniqueness.ts';
+
+/** One frame of a set-up, unrolled through the set-up's fixed ring map. */
+export interface FrameView {
+  readonly ring: Strip;
+  readonly face: Strip;
+  readonly spectrum: TurnSpectrum;
+  readonly gradients: StripGradients;
+}
+
+export function frameView(ring: Strip, face: Strip, repeatDeg: number): FrameView {
+  return { ring, face, spectrum: turnSpectrum(ring, face, repeatDeg), gradients: gradientsOf(ring) };
+}
+
+export interface PairMatch {
+  /** Mean rotation from the first to the second frame: constant part of the shifts, degrees in [0, 360). */
+  readonly rotationDeg: number;
+  readonly shifts: SectorShifts;
+  readonly medianNcc: number;
+  readonly validCount: number;
+  /** Box blur that the second frame shows against the first, degrees. */
+  readonly blurDeg: number;
+  readonly unique: Uniqueness;
+}
+
+const correlation = new Float64Array(ringColumns);
+export const blurWidthsDeg: readonly number[] = [0.7, 1.1, 1.6, 2.2, 3, 4];
+
+/**
+ * Matches two frames without knowing the geometry.
+ * @param candidatesDeg rotations to try; left out, the whole turn is searched
+ */
+export function matchPair(first: FrameView, second: FrameView, tickDeg: number, candidatesDeg?: readonly number[]): PairMatch | null {
+  let candidates = candidatesDeg;
+  if (candidates === undefined) {
+    correlateSpectra(first.spectrum, second.spectrum, correlation);
+    candidates = turnPeaks(correlation, 4).map((p) => p.rotationDeg);
+  }
+  let best: PairMatch | null = null;
+  const tried: number[] = [];
+  const queue = [...candidates];
+  while (queue.length > 0 && tried.length < 7) {
+    const candidate = queue.shift() as number;
+    if (tried.some((t) => Math.abs(wrap180(t - candidate)) < 1.5)) continue;
+    tried.push(candidate);
+    const match = matchAt(first, second, tickDeg, candidate);
+    if (match === null) continue;
+    if (best === null || quality(match) > quality(best)) best = match;
+    // Where another position explains the straightened frame better, go and look there.
+    if (match.unique.z < 0) queue.unshift((match.rotationDeg + match.unique.rivalDeg) % 360);
+    else if (match.unique.z > 8 && match.unique.q > 0.3 && match.medianNcc > 0.75) break;
+  }
+  return best;
+}
+
+function quality(m: PairMatch): number {
+  return m.medianNcc * Math.min(1, m.validCount / 18) + (m.unique.z < 0 ? -0.3 : 0) + 0.02 * Math.min(10, m.unique.z);
+}
+
+function matchAt(first: FrameView, second: FrameView, tickDeg: number, candidateDeg: number): PairMatch | null {
+  const plain = refineAt(first.ring, first.gradients, second, tickDeg, candidateDeg);
+  if (plain === null) return null;
+  let chosen = plain;
+  let blurDeg = 0;
+  if (plain.medianNcc < 0.88 && plain.medianNcc > 0.2) {
+    const blurred = emptyStrip(ringRowCount);
+    blurred.valid.set(first.ring.valid);
+    for (const width of blurWidthsDeg) {
+      blurAlong(first.ring.values, ringRowCount, width, blurred.values);
+      const other = refineAt(blurred, gradientsOf(blurred), second, tickDeg, candidateDeg);
+      if (other === null || other.medianNcc <= chosen.medianNcc + 0.01) {
+        if (width > 2 && blurDeg === 0) break;
+        continue;
+      }
+      chosen = other;
+      blurDeg = width;
+    }
+  }
+  const unique = proofOfPair(first, second, chosen);
+  return { ...chosen, rotationDeg: chosen.rotationDeg - 360 * Math.floor(chosen.rotationDeg / 360), blurDeg, unique };
+}
+
+interface Refined {
+  readonly rotationDeg: number;
+  readonly shifts: SectorShifts;
+  readonly medianNcc: number;
+  readonly validCount: number;
+  readonly harmonic: Harmonic;
+}
+
+/** Shift of ring and face as rotation plus a small move of the whole disc in its plane. */
+export interface Harmonic {
+  readonly a0Deg: number;
+  readonly a1Deg: number;
+  readonly b1Deg: number;
+  /** Mean outward move and its first harmonic, rim radii. */
+  readonly radial0: number;
+  readonly radial1: number;
+  readonly radialB1: number;
+}
+
+function refineAt(ring: Strip, gradients: StripGradients, second: FrameView, tickDeg: number, candidateDeg: number): Refined | null {
+  const base = Math.round(candidateDeg / columnDeg);
+  fillLagTable(ring, second.ring, base);
+  const tick = searchTick(base * columnDeg, tickDeg);
+  if (tick.score < 0.1) return null;
+  const shifts = emptyShifts();
+  refineSectors(
+    ring, gradients, second.ring,
+    (s) => tick.a0Deg + tick.a1Deg * (sectorCos[s] as number) + tick.b1Deg * (sectorSin[s] as number),
+    () => 0, shifts,
+  );
+  // Sectors that jumped or failed at first get a second start from what the others agree on.
+  let harmonic = fitHarmonic(shifts);
+  if (harmonic === null) return null;
+  const h = harmonic;
+  refineSectors(
+    ring, gradients, second.ring,
+    (s) => h.a0Deg + h.a1Deg * (sectorCos[s] as number) + h.b1Deg * (sectorSin[s] as number),
+    (s) => h.radial0 + h.radial1 * (sectorCos[s] as number) + h.radialB1 * (sectorSin[s] as number), shifts,
+  );
+  harmonic = fitHarmonic(shifts);
+  if (harmonic === null) return null;
+  const seen: number[] = [];
+  let validCount = 0;
+  for (let s = 0; s < sectorCount; s++) {
+    if (shifts.ncc[s] !== 0) seen.push(shifts.ncc[s] as number);
+    validCount += shifts.valid[s] as number;
+  }
+  return { rotationDeg: harmonic.a0Deg, shifts, medianNcc: seen.length > 0 ? medianOf(seen) : 0, validCount, harmonic };
+}
+
+/** Robust fit of constant and first harmonic to the sector shifts. */
+export function fitHarmonic(shifts: SectorShifts): Harmonic | null {
+  const along = robustHarmonic(shifts.shiftDeg, shifts, 0.03);
+  const across = robustHarmonic(shifts.radial, shifts, 0.003);
+  if (along === null || across === null) return null;
+  return { a0Deg: along[0], a1Deg: along[1], b1Deg: along[2], radial0: across[0], radial1: across[1], radialB1: across[2] };
+}
+
+function robustHarmonic(values: Float64Array, shifts: SectorShifts, scaleFloor: number): [number, number, number] | null {
+  const weights = new Float64Array(sectorCount);
+  for (let s = 0; s < sectorCount; s++) weights[s] = shifts.valid[s] as number;
+  let c: [number, number, number] = [0, 0, 0];
+  for (let it = 0; it < 5; it++) {
+    let s0 = 0; let sc = 0; let ss = 0; let scc = 0; let scs = 0; let sss = 0; let v0 = 0; let vc = 0; let vs = 0;
+    for (let s = 0; s < sectorCount; s++) {
+      const w = weights[s] as number;
+      if (w === 0) continue;
+      const x = sectorCos[s] as number;
+      const y = sectorSin[s] as number;
+      const v = values[s] as number;
+      s0 += w; sc += w * x; ss += w * y; scc += w * x * x; scs += w * x * y; sss += w * y * y;
+      v0 += w * v; vc += w * x * v; vs += w * y * v;
+    }
+    if (s0 < 3) return null;
+    // Mild ridge on the harmonic: with a third of the ring it can hardly be told from the constant.
+    const r = 0.02 * s0;
+    const solved = solve3(s0, sc, ss, scc + r, scs, sss + r, v0, vc, vs);
+    if (solved === null) return null;
+    c = solved;
+    const residuals: number[] = [];
+    for (let s = 0; s < sectorCount; s++)
+      if (shifts.valid[s])
+        residuals.push(Math.abs((values[s] as number) - c[0] - c[1] * (sectorCos[s] as number) - c[2] * (sectorSin[s] as number)));
+    const cut = 4.7 * Math.max(scaleFloor, 1.4826 * medianOf(residuals));
+    for (let s = 0; s < sectorCount; s++) {
+      if (!shifts.valid[s]) continue;
+      const e = ((values[s] as number) - c[0] - c[1] * (sectorCos[s] as number) - c[2] * (sectorSin[s] as number)) / cut;
+      weights[s] = Math.abs(e) < 1 ? (1 - e * e) ** 2 : 0;
+    }
+  }
+  return c;
+}
+
+function solve3(a: number, b: number, c: number, d: number, e: number, f: number, x: number, y: number, z: number): [number, number, number] | null {
+  const det = a * (d * f - e * e) - b * (b * f - c * e) + c * (b * e - c * d);
+  if (!(Math.abs(det) > 1e-12)) return null;
+  return [
+    (x * (d * f - e * e) - b * (y * f - e * z) + c * (y * e - d * z)) / det,
+    (a * (y * f - e * z) - x * (b * f - c * e) + c * (b * z - c * y)) / det,
+    (a * (d * z - e * y) - b * (b * z - c * y) + x * (b * e - c * d)) / det,
+  ];
+}
+
+const proofRows = ringRowCount + faceRowCount;
+const known = new Float32Array(proofRows * ringColumns);
+const straightened = new Float32Array(proofRows * ringColumns);
+const proofMask = new Uint8Array(ringColumns);
+const faceWeight = 1.3;
+
+function proofOfPair(first: FrameView, second: FrameView, at: Refined): Uniqueness {
+  const n = ringColumns;
+  const h = at.harmonic;
+  for (let x = 0; x < n; x++) {
+    const s = Math.round((x * sectorCount) / n) % sectorCount;
+    proofMask[x] = at.shifts.valid[s] && first.ring.valid[x] ? 1 : 0;
+  }
+  known.set(first.ring.values);
+  for (let i = 0; i < faceRowCount * n; i++) known[ringRowCount * n + i] = faceWeight * (first.face.values[i] as number);
+  straighten(second.ring, ringRows, h, straightened, 0, 1);
+  straighten(second.face, faceRows, h, straightened, ringRowCount, faceWeight);
+  return proveUnique(known, straightened, proofRows, proofMask, 0.6);
+}
+
+/** Brings a strip into the first frame's place by a harmonic shift. */
+function straighten(strip: Strip, rhos: readonly number[], h: Harmonic, out: Float32Array, rowOffset: number, gain: number): void {
+  const n = ringColumns;
+  const step = ((rhos[rhos.length - 1] as number) - (rhos[0] as number)) / (rhos.length - 1);
+  for (let r = 0; r < strip.rowCount; r++) {
+    const rho = rhos[r] as number;
+    // A sideways move of the disc turns a mark by move / radius.
+    const lever = 0.9 / rho;
+    for (let x = 0; x < n; x++) {
+      const c = columnCos[x] as number;
+      const s = columnSin[x] as number;
+      const shift = (h.a0Deg + (h.a1Deg * c + h.b1Deg * s) * lever) / columnDeg;
+      const y = x + shift;
+      const yw = Math.floor(y);
+      const f = y - yw;
+      const i = ((yw % n) + n) % n;
+      const j = i + 1 === n ? 0 : i + 1;
+      let q = r + (h.radial0 + h.radial1 * c + h.radialB1 * s) / step;
+      q = q < 0 ? 0 : q > strip.rowCount - 1.001 ? strip.rowCount - 1.001 : q;
+      const qw = Math.floor(q);
+      const g = q - qw;
+      const o = qw * n;
+      const top = (strip.values[o + i] as number) * (1 - f) + (strip.values[o + j] as number) * f;
+      const bottom = (strip.values[o + n + i] as number) * (1 - f) + (strip.values[o + n + j] as number) * f;
+      out[(r + rowOffset) * n + x] = gain * (top + g * (bottom - top));
+    }
+  }
+}

@@ -1,0 +1,193 @@
+import { gather } from './gather.ts';
+import { fillRingPositions, ringColumns } from './ring-map.ts';
+import type { GreyPicture } from './types.ts';
+
+/** Circles of the ring that are read: numerals and ticks, from the inside outwards, in rim radii. */
+export const ringRowCount = 24;
+export const ringInner = 0.68;
+export const ringOuter = 0.985;
+export const rowStep = (ringOuter - ringInner) / (ringRowCount - 1);
+export const ringRows: readonly number[] = Array.from({ length: ringRowCount }, (_, r) => ringInner + r * rowStep);
+
+/** Circles of the face inside the scale (lettering, holes, scratches): they tell apart positions that the scale repeats. */
+export const faceRowCount = 12;
+export const faceRows: readonly number[] = Array.from({ length: faceRowCount }, (_, r) => 0.2 + (r * 0.46) / (faceRowCount - 1));
+
+/** A band of circles, straightened and freed of shading. */
+export interface Strip {
+  readonly rowCount: number;
+  /** Row after row; zero mean and unit spread locally, 0 where not valid. */
+  readonly values: Float32Array;
+  /** 1 where the whole column lay inside the picture. */
+  readonly valid: Uint8Array;
+  /** Local standard deviation before normalising, grey levels. */
+  readonly contrast: Float32Array;
+  /** Local mean grey level. */
+  readonly level: Float32Array;
+}
+
+export function emptyStrip(rowCount: number): Strip {
+  return {
+    rowCount,
+    values: new Float32Array(rowCount * ringColumns),
+    valid: new Uint8Array(ringColumns),
+    contrast: new Float32Array(ringColumns),
+    level: new Float32Array(ringColumns),
+  };
+}
+
+/** Variance in grey levels² that is added before dividing: keeps flat areas from becoming noise of full height. */
+const varianceFloor = 2;
+
+/** How a band is freed of shading. */
+export interface Normalising {
+  /** Half width of the moving mean, columns. */
+  readonly meanHalf: number;
+  /** Half width of the moving spread, columns. */
+  readonly spreadHalf: number;
+}
+export const ringNormalising: Normalising = { meanHalf: 23, spreadHalf: 45 };
+export const faceNormalising: Normalising = { meanHalf: 114, spreadHalf: 170 };
+
+const columnSum = new Float64Array(ringColumns);
+const columnSquares = new Float64Array(ringColumns);
+const prefix = new Float64Array(3 * ringColumns + 1);
+const counts = new Float64Array(3 * ringColumns + 1);
+
+/** Turns gathered grey levels (`outside` where not in the picture) into a strip, in place of its old contents. */
+export function normalise(samples: Float32Array, strip: Strip, how: Normalising): void {
+  const n = ringColumns;
+  const { rowCount, values, valid, contrast, level } = strip;
+  for (let x = 0; x < n; x++) {
+    let ok = 1;
+    for (let r = 0; r < rowCount; r++) if ((samples[r * n + x] as number) < 0) ok = 0;
+    valid[x] = ok;
+    columnSum[x] = 0;
+    columnSquares[x] = 0;
+  }
+  fillPrefix(counts, (x) => valid[x] as number);
+  const mh = how.meanHalf;
+  for (let r = 0; r < rowCount; r++) {
+    const o = r * n;
+    fillPrefix(prefix, (x) => (valid[x] ? (samples[o + x] as number) : 0));
+    for (let x = 0; x < n; x++) {
+      if (!valid[x]) {
+        values[o + x] = 0;
+        continue;
+      }
+      const lo = x + n - mh;
+      const hi = x + n + mh + 1;
+      const mean = ((prefix[hi] as number) - (prefix[lo] as number)) / ((counts[hi] as number) - (counts[lo] as number));
+      const v = (samples[o + x] as number) - mean;
+      values[o + x] = v;
+      columnSum[x] = (columnSum[x] as number) + mean;
+      columnSquares[x] = (columnSquares[x] as number) + v * v;
+    }
+  }
+  const sh = how.spreadHalf;
+  fillPrefix(prefix, (x) => columnSquares[x] as number);
+  for (let x = 0; x < n; x++) {
+    if (!valid[x]) {
+      contrast[x] = 0;
+      level[x] = 0;
+      continue;
+    }
+    const lo = x + n - sh;
+    const hi = x + n + sh + 1;
+    const variance = ((prefix[hi] as number) - (prefix[lo] as number)) / (((counts[hi] as number) - (counts[lo] as number)) * rowCount);
+    contrast[x] = Math.sqrt(variance);
+    level[x] = (columnSum[x] as number) / rowCount;
+    const f = 1 / Math.sqrt(variance + varianceFloor);
+    for (let r = 0; r < rowCount; r++) {
+      const v = (values[r * n + x] as number) * f;
+      // A lone glint must not outweigh the marks round it.
+      values[r * n + x] = v > 4 ? 4 : v < -4 ? -4 : v;
+    }
+  }
+}
+
+/** Running sum over three turns, so that a window round any column of the middle turn is a difference. */
+function fillPrefix(into: Float64Array, value: (x: number) => number): void {
+  let sum = 0;
+  const n = ringColumns;
+  for (let x = 0; x < n; x++) {
+    sum += value(x);
+    into[x + 1] = sum;
+  }
+  for (let x = 0; x < 2 * n; x++) into[n + x + 1] = (into[x + 1] as number) + sum;
+}
+
+/**
+ * Variant without polarity, for engraved or laser-marked metal whose marks turn from dark to bright with the light:
+ * what counts is that there is a mark, not its sign. Works on a normalised strip, in place.
+ */
+export function dropPolarity(strip: Strip): void {
+  const n = ringColumns;
+  const { rowCount, values, valid } = strip;
+  const half = 23;
+  for (let r = 0; r < rowCount; r++) {
+    const row = values.subarray(r * n, (r + 1) * n);
+    let previous = row[n - 1] as number;
+    const first = row[0] as number;
+    for (let x = 0; x < n; x++) {
+      const here = row[x] as number;
+      const next = x + 1 < n ? (row[x + 1] as number) : first;
+      scratch[x] = Math.abs(0.25 * previous + 0.5 * here + 0.25 * next);
+      previous = here;
+    }
+    for (let x = 0; x < n; x++)
+      row[x] = 0.25 * (scratch[(x + n - 1) % n] as number) + 0.5 * (scratch[x] as number) + 0.25 * (scratch[(x + 1) % n] as number);
+    fillPrefix(prefix, (x) => row[x] as number);
+    for (let x = 0; x < n; x++)
+      scratch[x] = valid[x] ? (row[x] as number) - ((prefix[x + n + half + 1] as number) - (prefix[x + n - half] as number)) / (2 * half + 1) : 0;
+    for (let x = 0; x < n; x++) row[x] = (scratch[x] as number) * 2;
+  }
+}
+const scratch = new Float64Array(ringColumns);
+
+/** Gathers and normalises the ring and the face inside it for one fixed map. */
+export class StripReader {
+  private readonly ringXs = new Float32Array(ringRowCount * ringColumns);
+  private readonly ringYs = new Float32Array(ringRowCount * ringColumns);
+  private readonly faceXs = new Float32Array(faceRowCount * ringColumns);
+  private readonly faceYs = new Float32Array(faceRowCount * ringColumns);
+  private readonly samples = new Float32Array(ringRowCount * ringColumns);
+
+  constructor(toPicture: Float64Array) {
+    fillRingPositions(toPicture, ringRows, this.ringXs, this.ringYs);
+    fillRingPositions(toPicture, faceRows, this.faceXs, this.faceYs);
+  }
+
+  ring(picture: GreyPicture, strip: Strip): void {
+    gather(picture, this.ringXs, this.ringYs, ringRowCount * ringColumns, this.samples);
+    normalise(this.samples, strip, ringNormalising);
+  }
+
+  face(picture: GreyPicture, strip: Strip): void {
+    gather(picture, this.faceXs, this.faceYs, faceRowCount * ringColumns, this.samples);
+    normalise(this.samples, strip, faceNormalising);
+  }
+}
+
+/** Box blur along the ring by a width in degrees (fraction of columns kept), as motion during the exposure does it. */
+export function blurAlong(values: Float32Array, rowCount: number, widthDeg: number, out: Float32Array): void {
+  const n = ringColumns;
+  const width = (widthDeg / 360) * n;
+  if (width <= 1) {
+    out.set(values.subarray(0, rowCount * n));
+    return;
+  }
+  const half = width / 2;
+  const whole = Math.floor(half - 0.5);
+  const edge = half - 0.5 - whole;
+  for (let r = 0; r < rowCount; r++) {
+    const o = r * n;
+    fillPrefix(prefix, (x) => values[o + x] as number);
+    for (let x = 0; x < n; x++) {
+      const inner = (prefix[x + n + whole + 1] as number) - (prefix[x + n - whole] as number);
+      const left = values[o + ((x - whole - 1 + 2 * n) % n)] as number;
+      const right = values[o + ((x + whole + 1) % n)] as number;
+      out[o + x] = (inner + edge * (left + right)) / width;
+    }
+  }
+}
