@@ -13,11 +13,14 @@ export default defineConfig({
   root: 'renderer',
   base: './',
   plugins: [react()],
-  worker: { format: 'es' },
+  // The name tells the host which script is the wheel worker's: only its response may allow what OpenCV needs.
+  worker: { format: 'es', rolldownOptions: { output: { entryFileNames: 'assets/wheel-worker-[hash].js' } } },
   builder: { sharedConfigBuild: true },
   optimizeDeps: { exclude: ['@opencvjs/web'] },
   environments: {
-    client: { build: { outDir: '../out/renderer', emptyOutDir: true, target: 'chrome148', chunkSizeWarningLimit: 16000 } },
+    client: {
+      build: { outDir: '../out/renderer', emptyOutDir: true, target: 'chrome148', chunkSizeWarningLimit: 16000 },
+    },
     main: {
       consumer: 'server',
       resolve: { noExternal: true },

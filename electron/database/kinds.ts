@@ -1,0 +1,64 @@
+import type { Id } from '../../core/contract/basics.ts';
+import type { BuildContent, CustomerContent, MockUpContent, PartContent } from '../../core/contract/parts.ts';
+import type { BookWriter } from './connection.ts';
+import type { EditableKind } from './editable.ts';
+import { insertRow } from './rows.ts';
+
+/** Notes that something of a build changed; the list of the book is ordered by it. */
+export function touchBuild(writer: BookWriter, buildId: Id, at: string = writer.now()): void {
+  writer.run(
+    `INSERT INTO build_activity (build_id, changed_at) VALUES (?, ?)
+     ON CONFLICT (build_id) DO UPDATE SET changed_at = max(changed_at, excluded.changed_at)`,
+    buildId,
+    at,
+  );
+}
+
+export const customerKind: EditableKind<CustomerContent> = {
+  entity: 'customer',
+  table: 'customer',
+  title: 'The customer',
+  keys: () => ({}),
+  separateVersions(writer, id, changeId, content) {
+    insertRow(writer, 'customer_version', { change_id: changeId, customer_id: id, content });
+  },
+};
+
+export const partKind: EditableKind<PartContent> = {
+  entity: 'part',
+  table: 'part',
+  title: 'The part',
+  keys: (content) => ({ kind: content.kind }),
+  follow(writer, id, content) {
+    if (content.kind !== 'barrel') return;
+    writer.run('DELETE FROM port WHERE barrel_id = ?', id);
+    for (const port of content.data.ports) {
+      writer.run('INSERT INTO port (barrel_id, port_id, kind) VALUES (?, ?, ?)', id, port.portId, port.kind);
+    }
+  },
+};
+
+export const buildKind: EditableKind<BuildContent> = {
+  entity: 'build',
+  table: 'build',
+  title: 'The build',
+  keys: (content) => ({ customer_id: content.customerId, engine_id: content.engineId }),
+  follow: (writer, id) => touchBuild(writer, id),
+};
+
+export const mockUpKind: EditableKind<MockUpContent> = {
+  entity: 'mock_up',
+  table: 'mock_up',
+  title: 'The mock-up',
+  keys: (content) => ({
+    build_id: content.buildId,
+    engine_id: content.engineId,
+    barrel_id: content.barrelId,
+    piston_id: content.pistonId,
+    head_id: content.headId,
+    base_gasket_id: content.baseGasketId,
+    head_gasket_id: content.headGasketId,
+    copied_from_id: content.copiedFromId,
+  }),
+  follow: (writer, _id, content) => touchBuild(writer, content.buildId),
+};

@@ -1,0 +1,145 @@
+import { existsSync, statSync } from 'node:fs';
+import { dirname } from 'node:path';
+import type { Database } from 'better-sqlite3';
+import type { Id } from '../../core/contract/basics.ts';
+import { backupBeforeMigration } from './backup.ts';
+import { BookError, toBookError } from './book-errors.ts';
+import { type Connection, createConnection, openDatabase } from './connection.ts';
+import { createIdSource } from './ids.ts';
+import { bookApplicationId, migrate, schemaVersion } from './migrate.ts';
+import { programSchemaVersion } from './migrations/index.ts';
+import { readWorkplace, type Workplace } from './workplace.ts';
+
+export interface Book extends Connection {
+  readonly path: string;
+  readonly workplace: Workplace;
+  /** Why nothing can be written, or null. */
+  readonly readOnlyReason: string | null;
+  /** Plain sentences for the user about the opening. */
+  readonly notices: readonly string[];
+}
+
+export interface OpenOptions {
+  clock?: () => number;
+  log?: (sentence: string) => void;
+  workplace?: Workplace;
+}
+
+/** Pages of 4096 bytes up to which the whole file is checked at each start. */
+const quickCheckPageLimit = 20_000;
+
+/** Time by which the clock may stand behind the newest entry before it is spoken of. */
+const clockSetBackToleranceMs = 120_000;
+
+/**
+ * Opens the build book, makes it where there is none, and brings its schema up to date after a backup.
+ * A newer, damaged or write-protected book opens read-only where it can, with the reason; the file isn't touched then.
+ * @throws BookError `book_damaged`, `book_locked`, `book_unreadable` where it can't even be read
+ */
+export async function openBook(path: string, options: OpenOptions = {}): Promise<Book> {
+  const clock = options.clock ?? Date.now;
+  const workplace = options.workplace ?? readWorkplace(dirname(path));
+  const notices: string[] = [];
+  const isNew = !existsSync(path) || statSync(path).size === 0;
+  let { database, readOnlyReason } = open(path);
+  try {
+    checkIsBook(database, isNew);
+    const version = isNew ? 0 : schemaVersion(database);
+    if (version > programSchemaVersion) {
+      database.close();
+      database = openDatabase(path, true);
+      readOnlyReason = `This book was last written by a newer Portsight (its layout is ${version}, this program knows ${programSchemaVersion}). It is open for reading only; update Portsight to write in it.`;
+    } else if (readOnlyReason === null) {
+      const problem = quickCheck(database);
+      if (problem !== null) {
+        database.close();
+        database = openDatabase(path, true);
+        readOnlyReason = `The book is damaged (${problem}). It is open for reading only and nothing in it was changed: restore a backup, or save what can be read.`;
+      } else if (version < programSchemaVersion) {
+        if (!isNew) await backupBeforeMigration(database, path, version);
+        migrate(database);
+      }
+    } else if (version < programSchemaVersion) {
+      throw new BookError(
+        'book_read_only',
+        "The book comes from an older Portsight and has to be brought up to date, but can't be written.",
+        readOnlyReason,
+      );
+    }
+    const lastId = newestChange(database, workplace.id);
+    const ids = createIdSource(lastId?.id ?? null, clock);
+    if (lastId !== null && Date.parse(lastId.made_at) - clock() > clockSetBackToleranceMs) {
+      notices.push(
+        `The computer's clock stands earlier than the newest entry of the book (${lastId.made_at}). Entries keep their order, but check the clock: new times will look too early.`,
+      );
+    }
+    if (readOnlyReason === null) {
+      database
+        .prepare('INSERT OR IGNORE INTO workplace (id, name, created_at) VALUES (?, ?, ?)')
+        .run(workplace.id, workplace.name, ids.now());
+    }
+    const connection = createConnection(database, {
+      readonly: readOnlyReason !== null,
+      workplaceId: workplace.id,
+      newId: ids.newId,
+      now: ids.now,
+      ...(options.log === undefined ? {} : { log: options.log }),
+      readOnlyReason: () => readOnlyReason,
+    });
+    return { ...connection, path, workplace, readOnlyReason, notices };
+  } catch (error) {
+    database.close();
+    throw toBookError(error);
+  }
+}
+
+function open(path: string): { database: Database; readOnlyReason: string | null } {
+  try {
+    return { database: openDatabase(path, false), readOnlyReason: null };
+  } catch (error) {
+    const bookError = toBookError(error);
+    if (!(bookError instanceof BookError) || !existsSync(path)) throw bookError;
+    if (bookError.code === 'book_damaged' || bookError.code === 'book_locked') throw bookError;
+    // Write-protected file or folder: reading may still work.
+    try {
+      return {
+        database: openDatabase(path, true),
+        readOnlyReason: `The book or its folder (${dirname(path)}) is write-protected, so it is open for reading only. Give your account the right to write there and start again.`,
+      };
+    } catch (second) {
+      throw toBookError(second);
+    }
+  }
+}
+
+/** Refuses a SQLite file of another program: it must never get our tables. */
+function checkIsBook(database: Database, isNew: boolean): void {
+  if (isNew) return;
+  const applicationId = database.pragma('application_id', { simple: true }) as number;
+  const tables = database.prepare("SELECT count(*) AS n FROM sqlite_schema WHERE type = 'table'").get() as {
+    n: number;
+  };
+  if (applicationId === bookApplicationId || tables.n === 0) return;
+  throw new BookError(
+    'book_damaged',
+    'The file is a database of another program, not a build book; nothing in it was changed.',
+    'Name another folder for the book.',
+  );
+}
+
+/** @returns what is wrong, or null. The quick form: it reads every page, but leaves the indexes to the full check of backups. */
+function quickCheck(database: Database): string | null {
+  // A book with gigabytes of pictures must still open at once: there the daily backup's full check has to do.
+  const pages = database.pragma('page_count', { simple: true }) as number;
+  if (pages > quickCheckPageLimit) return null;
+  const rows = database.pragma('quick_check(1)') as { quick_check: string }[];
+  const first = rows[0]?.quick_check ?? 'ok';
+  return first === 'ok' ? null : (first.split('\n')[0] ?? first);
+}
+
+function newestChange(database: Database, workplaceId: Id): { id: Id; made_at: string } | null {
+  const row = database
+    .prepare('SELECT id, made_at FROM change_log WHERE workplace_id = ? ORDER BY seq DESC LIMIT 1')
+    .get(workplaceId) as { id: Id; made_at: string } | undefined;
+  return row ?? null;
+}

@@ -1,0 +1,118 @@
+import type { Id } from '../../core/contract/basics.ts';
+import type { Handlers } from '../../core/contract/dispatch.ts';
+import { listBook } from '../database/book-list.ts';
+import type { BookReader } from '../database/connection.ts';
+import { createEditable, findEditable, getEditable, listEditable, updateEditable } from '../database/editable.ts';
+import { buildKind, customerKind, mockUpKind, partKind } from '../database/kinds.ts';
+import { marksOf, readingsOf } from '../database/readings.ts';
+import { setupsOf } from '../database/setups.ts';
+import type { HandlerDependencies } from './dependencies.ts';
+
+type BookMessages =
+  | 'book.list'
+  | `build.${'create' | 'update' | 'whole'}`
+  | `customer.${'create' | 'update' | 'list'}`
+  | `part.${'create' | 'update' | 'get' | 'list'}`
+  | `mockUp.${'create' | 'update' | 'copy' | 'whole' | 'list'}`;
+
+export function bookHandlers(deps: HandlerDependencies): Pick<Handlers, BookMessages> {
+  const changed = () => deps.announce({ topic: 'book_changed' });
+  function part(reader: BookReader, id: Id | null) {
+    return id === null ? null : getEditable(reader, partKind, id);
+  }
+  return {
+    async 'book.list'(input) {
+      return listBook(deps.book().read, input);
+    },
+    async 'build.create'(content) {
+      const made = deps.book().write((writer) => createEditable(writer, buildKind, content));
+      changed();
+      return made;
+    },
+    async 'build.update'({ id, content }) {
+      const made = deps.book().write((writer) => updateEditable(writer, buildKind, id, content));
+      changed();
+      return made;
+    },
+    async 'build.whole'({ id }) {
+      const { read } = deps.book();
+      const build = getEditable(read, buildKind, id);
+      return {
+        build,
+        customer: build.customerId === null ? null : findEditable(read, customerKind, build.customerId),
+        mockUps: listEditable(read, mockUpKind, 'WHERE build_id = ?', id),
+      };
+    },
+    async 'customer.create'(content) {
+      const made = deps.book().write((writer) => createEditable(writer, customerKind, content));
+      changed();
+      return made;
+    },
+    async 'customer.update'({ id, content }) {
+      const made = deps.book().write((writer) => updateEditable(writer, customerKind, id, content));
+      changed();
+      return made;
+    },
+    async 'customer.list'() {
+      return listEditable(deps.book().read, customerKind);
+    },
+    async 'part.create'(content) {
+      const made = deps.book().write((writer) => createEditable(writer, partKind, content));
+      changed();
+      return made;
+    },
+    async 'part.update'({ id, content }) {
+      const made = deps.book().write((writer) => updateEditable(writer, partKind, id, content));
+      changed();
+      return made;
+    },
+    async 'part.get'({ id }) {
+      return getEditable(deps.book().read, partKind, id);
+    },
+    async 'part.list'({ kind }) {
+      const { read } = deps.book();
+      return kind === null ? listEditable(read, partKind) : listEditable(read, partKind, 'WHERE kind = ?', kind);
+    },
+    async 'mockUp.create'(content) {
+      const made = deps.book().write((writer) => createEditable(writer, mockUpKind, content));
+      changed();
+      return made;
+    },
+    async 'mockUp.update'({ id, content }) {
+      const made = deps.book().write((writer) => updateEditable(writer, mockUpKind, id, content));
+      deps.announce({ topic: 'mock_up_changed', id });
+      return made;
+    },
+    /** The copy is another configuration: readings stay with the one they were taken on, the copy names its origin. */
+    async 'mockUp.copy'({ id, name }) {
+      const made = deps.book().write((writer) => {
+        const { id: copiedFromId, workplaceId: _, createdAt: __, ...content } = getEditable(writer, mockUpKind, id);
+        return createEditable(writer, mockUpKind, { ...content, name, copiedFromId });
+      });
+      changed();
+      return made;
+    },
+    async 'mockUp.whole'({ id }) {
+      const { read } = deps.book();
+      const mockUp = getEditable(read, mockUpKind, id);
+      const build = getEditable(read, buildKind, mockUp.buildId);
+      return {
+        mockUp,
+        build,
+        customer: build.customerId === null ? null : findEditable(read, customerKind, build.customerId),
+        engine: getEditable(read, partKind, mockUp.engineId),
+        barrel: getEditable(read, partKind, mockUp.barrelId),
+        piston: part(read, mockUp.pistonId),
+        head: part(read, mockUp.headId),
+        baseGasket: part(read, mockUp.baseGasketId),
+        headGasket: part(read, mockUp.headGasketId),
+        setups: setupsOf(read, id),
+        readings: readingsOf(read, id),
+        marks: marksOf(read, id),
+      };
+    },
+    async 'mockUp.list'() {
+      return listEditable(deps.book().read, mockUpKind);
+    },
+  };
+}

@@ -1,0 +1,42 @@
+import type { Handlers } from '../../core/contract/dispatch.ts';
+import { getPicture, keepPicture } from '../database/pictures.ts';
+import { addReading, markReadings } from '../database/readings.ts';
+import { createSetup, updateSetup } from '../database/setups.ts';
+import type { HandlerDependencies } from './dependencies.ts';
+
+type ReadingMessages = 'reading.add' | 'reading.mark' | 'picture.get' | 'setup.create' | 'setup.update';
+
+export function readingHandlers(deps: HandlerDependencies): Pick<Handlers, ReadingMessages> {
+  return {
+    /** Picture and reading go in one transaction: there is no stamp without its evidence. */
+    async 'reading.add'({ reading, pictures }) {
+      const stored = deps.book().write((writer) => {
+        for (const picture of pictures) keepPicture(writer, picture);
+        return addReading(writer, reading);
+      });
+      deps.announce({ topic: 'mock_up_changed', id: stored.mockUpId });
+      return stored;
+    },
+    async 'reading.mark'({ readingIds, mark, reason }) {
+      const marks = deps.book().write((writer) => markReadings(writer, readingIds, mark, reason));
+      deps.announce({ topic: 'book_changed' });
+      return marks;
+    },
+    async 'picture.get'({ id }) {
+      return getPicture(deps.book().read, id);
+    },
+    async 'setup.create'({ id, content, pictures }) {
+      const stored = deps.book().write((writer) => {
+        for (const picture of pictures) keepPicture(writer, picture);
+        return createSetup(writer, id, content);
+      });
+      deps.announce({ topic: 'mock_up_changed', id: stored.mockUpId });
+      return stored;
+    },
+    async 'setup.update'({ id, content }) {
+      const stored = deps.book().write((writer) => updateSetup(writer, id, content));
+      deps.announce({ topic: 'mock_up_changed', id: stored.mockUpId });
+      return stored;
+    },
+  };
+}

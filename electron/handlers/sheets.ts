@@ -1,0 +1,47 @@
+import type { Handlers } from '../../core/contract/dispatch.ts';
+import { EnvironmentError } from '../../core/errors.ts';
+import { getSheet, keepSheet, listSheets } from '../database/sheets.ts';
+import type { HandlerDependencies } from './dependencies.ts';
+import { checkSheetHtml } from './sheet-html.ts';
+
+type SheetMessages = `sheet.${'keep' | 'list' | 'get' | 'pdf'}`;
+
+/** File name that every platform accepts. */
+export function pdfFileName(title: string, createdAt: string): string {
+  const plain = title
+    .normalize('NFC')
+    .replaceAll(/[^\p{L}\p{N}._ -]+/gu, ' ')
+    .replaceAll(/\s+/g, ' ')
+    .trim()
+    .replace(/^[. ]+|[. ]+$/g, '')
+    .slice(0, 80);
+  return `${plain === '' ? 'sheet' : plain} ${createdAt.slice(0, 10)}.pdf`;
+}
+
+export function sheetHandlers(deps: HandlerDependencies): Pick<Handlers, SheetMessages> {
+  return {
+    async 'sheet.keep'({ snapshot, ...sheet }) {
+      checkSheetHtml(sheet.html);
+      return deps.book().write((writer) => keepSheet(writer, { ...sheet, snapshot: JSON.stringify(snapshot) }));
+    },
+    async 'sheet.list'({ mockUpId }) {
+      return listSheets(deps.book().read, mockUpId);
+    },
+    async 'sheet.get'({ id }) {
+      const { sheet, html, snapshot } = getSheet(deps.book().read, id);
+      return { sheet, html, snapshot: JSON.parse(snapshot) };
+    },
+    async 'sheet.pdf'({ id }) {
+      const { sheet, html } = getSheet(deps.book().read, id);
+      if (deps.printPdf === null) {
+        throw new EnvironmentError(
+          'no_pdf_printer',
+          'No Chromium, Chrome or Edge was found to make a PDF with.',
+          "Use the browser's own print dialog and choose to save as PDF.",
+        );
+      }
+      const bytes = await deps.printPdf(html);
+      return { fileName: pdfFileName(sheet.title, sheet.createdAt), bytes: Buffer.from(bytes).toString('base64') };
+    },
+  };
+}

@@ -1,0 +1,69 @@
+import { join } from 'node:path';
+import { takeInstanceLock } from '../database/instance-lock.ts';
+import { bookFileName, dataFolder, ensureFolder } from '../database/location.ts';
+import { openBook } from '../database/open.ts';
+import { createPreferences } from '../database/preferences.ts';
+import { createBookDispatch } from '../handlers/index.ts';
+import { programVersion } from '../version.ts';
+import { createLog } from './log.ts';
+import type { HostOptions } from './options.ts';
+import { announceRunningHost, findRunningHost, withdrawRunningHost } from './running-host.ts';
+import { type DevelopmentServer, type LoopbackHost, startLoopbackHost } from './server.ts';
+
+/** Opens the book and serves it until the process is told to end. */
+export async function runHost(options: HostOptions, pageFolder: string): Promise<void> {
+  const folder = options.demo ? join(dataFolder(), 'demo') : dataFolder();
+  ensureFolder(folder);
+  const log = createLog(folder);
+  const lock = takeInstanceLock(folder);
+  if (lock === 'held_by_another') {
+    const url = findRunningHost(folder);
+    say(options, url, url === null ? 'Portsight is open already.' : `Portsight is open already at ${url}`, true);
+    return;
+  }
+  const book = await openBook(join(folder, bookFileName), { log });
+  let host: LoopbackHost | null = null;
+  const dispatch = createBookDispatch({
+    book: () => book,
+    preferences: createPreferences(folder),
+    version: programVersion,
+    shell: 'loopback',
+    demo: options.demo,
+    notices: () => (host?.portNotice == null ? [] : [host.portNotice]),
+    announce: (announcement) => host?.announce(announcement),
+    printPdf: null,
+    log,
+  });
+  host = await startLoopbackHost({
+    dispatch,
+    pageFolder,
+    port: options.port,
+    log,
+    ...(options.development ? { development: loadDevelopmentServer } : {}),
+  });
+  announceRunningHost(folder, host.url);
+  say(options, host.url, `Portsight is open at ${host.url}`, false);
+  let isEnding = false;
+  async function end(): Promise<void> {
+    if (isEnding) return;
+    isEnding = true;
+    withdrawRunningHost(folder);
+    await host?.close();
+    book.close();
+    if (typeof lock === 'object') lock.release();
+    process.exit(0);
+  }
+  process.on('SIGINT', () => void end());
+  process.on('SIGTERM', () => void end());
+}
+
+function say(options: HostOptions, url: string | null, sentence: string, isOpenAlready: boolean): void {
+  console.log(options.json ? JSON.stringify({ url, isOpenAlready }) : sentence);
+}
+
+/** Found at run time only: the development server is no part of the built program. */
+async function loadDevelopmentServer(server: import('node:http').Server): Promise<DevelopmentServer> {
+  const address = new URL('./development.ts', import.meta.url).href;
+  const { developmentServer } = (await import(/* @vite-ignore */ address)) as typeof import('./development.ts');
+  return developmentServer(server);
+}
