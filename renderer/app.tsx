@@ -1,8 +1,11 @@
-import { type ComponentType, useEffect, useMemo } from 'react';
+import { type ComponentType, type ReactNode, useEffect, useMemo, useState } from 'react';
 import { useStore } from 'zustand';
 import { ErrorBoundary } from './parts/error-boundary.tsx';
+import { HostNotices } from './parts/host-notices.tsx';
 import { TopBar } from './parts/top-bar.tsx';
 import { BookScreen } from './screens/book/book-screen.tsx';
+import { BuildScreen } from './screens/book/build-screen.tsx';
+import { NewBuildScreen } from './screens/book/new-build-screen.tsx';
 import { watchMockUp } from './state/mock-up-effects.ts';
 import { createMockUpStore } from './state/mock-up-store.ts';
 import { isBenchScreen, type MockUpPlace, type Route } from './state/route.ts';
@@ -36,15 +39,26 @@ function Page() {
     root.dataset['motion'] = preferences.motion;
   }, [route, preferences]);
   if (route.screen === 'mock-up') return <MockUpPage key={route.mockUpId} route={route} />;
+  return <DeskPage key={route.screen === 'build' ? route.buildId : route.screen} route={route} />;
+}
+
+type DeskRoute = Exclude<Route, { screen: 'mock-up' }>;
+
+function DeskPage({ route }: { route: DeskRoute }) {
+  const [title, setTitle] = useState<string | null>(null);
   return (
-    <Frame route={route} buildTitle={null} buildId={null} mockUpName={null}>
-      {deskScreen(route)}
+    <Frame route={route} buildTitle={title} buildId={null} mockUpName={null}>
+      {deskScreen(route, setTitle)}
     </Frame>
   );
 }
 
-function deskScreen(route: Exclude<Route, { screen: 'mock-up' }>) {
+function deskScreen(route: DeskRoute, onTitle: (title: string) => void): ReactNode {
   switch (route.screen) {
+    case 'new-build':
+      return <NewBuildScreen />;
+    case 'build':
+      return <BuildScreen buildId={route.buildId} onTitle={onTitle} />;
     default:
       return <BookScreen />;
   }
@@ -76,13 +90,14 @@ interface FrameProps {
   readonly buildTitle: string | null;
   readonly buildId: string | null;
   readonly mockUpName: string | null;
-  readonly children: React.ReactNode;
+  readonly children: ReactNode;
 }
 
 function Frame({ route, buildTitle, buildId, mockUpName, children }: FrameProps) {
   return (
     <div className="page" data-kind={isBenchScreen(route) ? 'bench' : 'desk'}>
       <TopBar route={route} buildTitle={buildTitle} buildId={buildId} mockUpName={mockUpName} />
+      <HostNotices />
       <main className="page-main">
         <ErrorBoundary key={route.screen === 'mock-up' ? route.place : route.screen}>{children}</ErrorBoundary>
       </main>

@@ -1,6 +1,7 @@
 import { createContext, useContext, useSyncExternalStore } from 'react';
 import { useStore } from 'zustand';
 import type { Client } from '../../core/contract/client.ts';
+import type { HostState, HostStore } from './host-info.ts';
 import type { MockUpState, MockUpStore } from './mock-up-store.ts';
 import type { Preferences } from './preference-list.ts';
 import type { PreferencesStore } from './preferences-store.ts';
@@ -10,6 +11,7 @@ import { formatRoute, parseRoute, type Route } from './route.ts';
 export interface Services {
   readonly client: Client;
   readonly preferences: PreferencesStore;
+  readonly host: HostStore;
 }
 
 export const ServicesContext = createContext<Services | null>(null);
@@ -23,6 +25,11 @@ export function useServices(): Services {
 
 export function useClient(): Client {
   return useServices().client;
+}
+
+/** What the program behind the page is and has to say. */
+export function useHost(): HostState {
+  return useStore(useServices().host);
 }
 
 /** All preferences with their defaults filled in. */

@@ -1,0 +1,243 @@
+import { createStore, type StoreApi } from 'zustand/vanilla';
+import type { MockUpWhole } from '../../core/contract/messages.ts';
+import type { MockUp } from '../../core/contract/parts.ts';
+import type {
+  AngleReading,
+  MarkKind,
+  Reading,
+  ReadingContent,
+  ReadingMark,
+  Signal,
+  Subject,
+  Turning,
+  Way,
+} from '../../core/contract/readings.ts';
+import { nextWanted, stampKey, type Wanted, wantedEvents, wantedKey } from '../../core/mockup/run-order.ts';
+import { isUsable, joinStamps, type Stamp } from '../../core/mockup/stamps.ts';
+import type { RefusalReason } from '../../core/wheel/types.ts';
+import type { StampedAngle } from '../wheel-worker/messages.ts';
+import type { Approach } from '../wheel-worker/track.ts';
+
+/** What the bench may ask for: an event of the run, or the check of TDC that anybody may call for at any time. */
+export type BenchWanted = Wanted | { readonly what: 'tdc_check'; readonly turning: Turning };
+
+/** A signal whose angle is still being read. */
+export interface PendingSignal {
+  readonly stampId: string;
+  readonly wanted: BenchWanted;
+  readonly signal: Signal;
+  readonly takenAt: string;
+  readonly pressedAtMs: number;
+}
+
+export interface BenchNotice {
+  readonly tone: 'done' | 'note' | 'refused';
+  readonly sentence: string;
+  readonly remedy: string;
+}
+
+/** What happens at the bench in this sitting; what is kept of it lies in the database. */
+export interface RunState {
+  readonly benchRunId: string;
+  /** The operator asked for this event instead of the next in order. */
+  readonly chosen: BenchWanted | null;
+  readonly skipped: ReadonlySet<string>;
+  readonly pending: readonly PendingSignal[];
+  /** Made here and not yet seen in what the host told. */
+  readonly localReadings: readonly Reading[];
+  readonly localMarks: readonly ReadingMark[];
+  /** Readings taken back in this sitting, latest last: for redo. */
+  readonly takenBack: readonly string[];
+  readonly notice: BenchNotice | null;
+  /** Row that has just changed; counts up so that the same row can flash again. */
+  readonly flash: { readonly readingId: string; readonly count: number } | null;
+}
+
+export type RunStore = StoreApi<RunState>;
+
+export function createRunStore(benchRunId: string): RunStore {
+  return createStore<RunState>(() => ({
+    benchRunId,
+    chosen: null,
+    skipped: new Set(),
+    pending: [],
+    localReadings: [],
+    localMarks: [],
+    takenBack: [],
+    notice: null,
+    flash: null,
+  }));
+}
+
+/** Readings and marks as they stand, those on their way to the database included. */
+export function stampsOf(whole: MockUpWhole, run: Pick<RunState, 'localReadings' | 'localMarks'>): Stamp[] {
+  return joinStamps(unionById(whole.readings, run.localReadings), unionById(whole.marks, run.localMarks));
+}
+
+function unionById<T extends { readonly id: string }>(kept: readonly T[], local: readonly T[]): T[] {
+  if (local.length === 0) return [...kept];
+  const known = new Set(kept.map((item) => item.id));
+  return [...kept, ...local.filter((item) => !known.has(item.id))];
+}
+
+/** Local copies that the host has told of by now are dropped. */
+export function settled(state: RunState, whole: MockUpWhole): RunState {
+  const readings = new Set(whole.readings.map((reading) => reading.id));
+  const localReadings = state.localReadings.filter((reading) => !readings.has(reading.id));
+  // Marks get their ids from the host: one that says the same of the same reading is the one that was sent.
+  const localMarks = state.localMarks.filter(
+    (local) =>
+      !whole.marks.some(
+        (mark) =>
+          mark.readingId === local.readingId &&
+          mark.mark === local.mark &&
+          mark.reason === local.reason &&
+          mark.createdAt >= local.createdAt,
+      ),
+  );
+  if (localReadings.length === state.localReadings.length && localMarks.length === state.localMarks.length)
+    return state;
+  return { ...state, localReadings, localMarks };
+}
+
+export function keyOf(wanted: BenchWanted): string {
+  return wanted.what === 'tdc_check' ? `tdc_check:${wanted.turning}` : wantedKey(wanted);
+}
+
+/** The event asked for: the chosen one, else the next in the order of the run; null when all is done. */
+export function wantedNow(
+  whole: MockUpWhole,
+  run: Pick<RunState, 'chosen' | 'skipped' | 'pending' | 'localReadings' | 'localMarks'>,
+): BenchWanted | null {
+  const inWork = new Set(run.pending.map((pending) => keyOf(pending.wanted)));
+  if (run.chosen !== null && !inWork.has(keyOf(run.chosen))) return run.chosen;
+  const skipped = new Set([...run.skipped, ...inWork]);
+  return nextWanted(wantedList(whole), stampsOf(whole, run), skipped);
+}
+
+export function wantedList(whole: MockUpWhole): Wanted[] {
+  return wantedEvents(portsOf(whole));
+}
+
+export function portsOf(whole: MockUpWhole) {
+  return whole.barrel.kind === 'barrel' ? whole.barrel.data.ports : [];
+}
+
+/** After a stamp the choice has been served: a check goes on to its other side, else the order of the run takes over. */
+export function afterStamp(state: RunState, whole: MockUpWhole, wanted: BenchWanted): BenchWanted | null {
+  if (wanted.what !== 'tdc_check') return null;
+  const other: BenchWanted = { what: 'tdc_check', turning: wanted.turning === 'forwards' ? 'backwards' : 'forwards' };
+  const since = state.localReadings
+    .concat(whole.readings.filter((reading) => reading.benchRunId === state.benchRunId))
+    .filter((reading) => reading.subject.what === 'tdc_check');
+  // Two contacts make one check.
+  return since.length % 2 === 1 ? other : null;
+}
+
+/**
+ * Which way the crank came on to the edge: as the camera saw it, where it saw it and forwards is known; else as the
+ * event asked for it.
+ */
+export function turningOf(approach: Approach, forwards: Way | null, wanted: Turning): Turning {
+  if (forwards === null || approach === 'none') return wanted;
+  return approach === forwards ? 'forwards' : 'backwards';
+}
+
+/** What is stored of an angle that answered an event. */
+export function subjectOf(wanted: BenchWanted, turning: Turning, angle: AngleReading, mockUp: MockUp): Subject {
+  switch (wanted.what) {
+    case 'stop_contact':
+      return { what: 'stop_contact', turning, stopDepthMm: null, angle };
+    case 'tdc_check':
+      return { what: 'tdc_check', turning, angle };
+    case 'port_edge':
+      return {
+        what: 'port_edge',
+        portId: wanted.portId,
+        edge: wanted.edge,
+        turning,
+        criterion: mockUp.criterion,
+        angle,
+      };
+  }
+}
+
+export function cameraAngle(setupId: string, angle: Extract<StampedAngle, { ok: true }>): AngleReading {
+  return {
+    by: 'camera',
+    setupId,
+    rotationDeg: angle.rotationDeg,
+    sigmaDeg: angle.sigmaDeg,
+    modulusDeg: angle.modulusDeg,
+    provisional: angle.isProvisional,
+  };
+}
+
+/** The same reading with another angle, for one that replaces it. */
+export function withAngle(subject: Subject, angle: AngleReading): Subject {
+  return subject.what === 'quantity' ? subject : { ...subject, angle };
+}
+
+export function angleOf(reading: Reading): AngleReading | null {
+  return reading.subject.what === 'quantity' ? null : reading.subject.angle;
+}
+
+/** A reading as the host will tell it; `workplaceId` is filled in there. */
+export function localReading(content: ReadingContent): Reading {
+  return { ...content, workplaceId: content.id, createdAt: content.takenAt };
+}
+
+export function localMark(
+  id: string,
+  readingId: string,
+  mark: MarkKind,
+  reason: string,
+  createdAt: string,
+): ReadingMark {
+  return { id, workplaceId: id, createdAt, readingId, mark, reason };
+}
+
+/** The stamp that "take back" means: the latest angle that still stands. */
+export function lastStanding(stamps: readonly Stamp[]): Stamp | null {
+  return stamps.findLast((stamp) => !stamp.struck && stamp.current.subject.what !== 'quantity') ?? null;
+}
+
+/** Angle stamps that "wheel moved" puts in doubt: all since the last check of TDC, checks included. */
+export function sinceLastCheck(stamps: readonly Stamp[]): Stamp[] {
+  const checks = stamps.filter((stamp) => stamp.current.subject.what === 'tdc_check' && isUsable(stamp));
+  // Only a check of both sides proves anything; its first contact is not the proof.
+  const lastProof = checks.length >= 2 && checks.length % 2 === 0 ? checks.at(-1) : checks.at(-2);
+  const from = lastProof === undefined ? '' : lastProof.root.takenAt;
+  return stamps.filter(
+    (stamp) => isUsable(stamp) && stamp.current.subject.what !== 'quantity' && stamp.root.takenAt > from,
+  );
+}
+
+/** Camera stamps whose value is still provisional and whose picture was kept. */
+export function toReRead(stamps: readonly Stamp[], setupId: string): Stamp[] {
+  return stamps.filter((stamp) => {
+    const angle = angleOf(stamp.current);
+    return (
+      !stamp.struck &&
+      angle?.by === 'camera' &&
+      angle.provisional &&
+      angle.setupId === setupId &&
+      stamp.current.pictureId !== null
+    );
+  });
+}
+
+/** How many usable readings each event of the run has. */
+export function countByKey(stamps: readonly Stamp[]): ReadonlyMap<string, number> {
+  const counts = new Map<string, number>();
+  for (const stamp of stamps.filter(isUsable)) {
+    const key = stampKey(stamp);
+    if (key !== null) counts.set(key, (counts.get(key) ?? 0) + 1);
+  }
+  return counts;
+}
+
+/** A refusal as the bench says it. */
+export function refusalNotice(text: { what: string; remedy: string }, _reason: RefusalReason): BenchNotice {
+  return { tone: 'refused', sentence: `Not stamped. ${text.what}`, remedy: text.remedy };
+}

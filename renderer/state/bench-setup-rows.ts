@@ -1,0 +1,80 @@
+import type { WheelSetupContent } from '../../core/contract/readings.ts';
+import type { CameraState } from '../camera/camera-states.ts';
+import type { FromWorker } from '../wheel-worker/messages.ts';
+import { toBase64 } from './bytes-text.ts';
+
+/** Row of a set-up that the camera has just made: forwards is not known until the operator has said it. */
+export function contentOfNewSetup(
+  mockUpId: string,
+  camera: CameraState,
+  message: Extract<FromWorker, { kind: 'set_up_made' }>,
+  referencePictureId: string,
+  before: WheelSetupContent | null,
+): WheelSetupContent {
+  return {
+    mockUpId,
+    name: '',
+    // The wheel may hang on the other crank end now: never carried over.
+    forwards: null,
+    crankEnd: before?.crankEnd ?? 'not_said',
+    by: 'camera',
+    wheelReading: before?.wheelReading ?? null,
+    // The zero of the pointer belongs to one reference frame only.
+    shownAtReferenceDeg: null,
+    wheelDiameterMm: before?.wheelDiameterMm ?? null,
+    cameraLabel: camera.kind === 'running' ? camera.source.label : '',
+    pictureWidthPx: message.info.widthPx,
+    pictureHeightPx: message.info.heightPx,
+    referencePictureId,
+    readerState: toBase64(message.state),
+    turnComplete: false,
+    arcCoveredDeg: 0,
+    eccentricityOfRadius: null,
+    runOutDeg: null,
+    continuesSetupId: null,
+    continuesAtDeg: null,
+  };
+}
+
+/** The same row after a fit of the turn. */
+export function contentAfterFit(
+  content: WheelSetupContent,
+  message: Extract<FromWorker, { kind: 'calibrated' }>,
+): WheelSetupContent {
+  return {
+    ...content,
+    readerState: toBase64(message.state),
+    turnComplete: message.isComplete,
+    arcCoveredDeg: Math.min(360, message.findings.arcCoveredDeg),
+    eccentricityOfRadius: message.findings.eccentricityOfRadius,
+    runOutDeg: message.findings.runOutDeg,
+  };
+}
+
+/** Row of a set-up whose wheel is read by eye. */
+export function contentOfTypedSetup(
+  mockUpId: string,
+  wheelReading: NonNullable<WheelSetupContent['wheelReading']>,
+): WheelSetupContent {
+  return {
+    mockUpId,
+    name: '',
+    forwards: null,
+    crankEnd: 'not_said',
+    by: 'typed',
+    wheelReading,
+    shownAtReferenceDeg: null,
+    wheelDiameterMm: null,
+    cameraLabel: '',
+    pictureWidthPx: null,
+    pictureHeightPx: null,
+    referencePictureId: null,
+    readerState: null,
+    turnComplete: false,
+    arcCoveredDeg: 0,
+    eccentricityOfRadius: null,
+    runOutDeg: null,
+    continuesSetupId: null,
+    continuesAtDeg: null,
+  };
+}

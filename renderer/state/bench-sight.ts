@@ -1,0 +1,229 @@
+import { createStore, type StoreApi } from 'zustand/vanilla';
+import type { Way, WheelSetup, WheelSetupContent } from '../../core/contract/readings.ts';
+import type { CameraCheck, RefusalReason, RimEllipse, TurnFindings, WheelReading } from '../../core/wheel/types.ts';
+import type { CameraState } from '../camera/camera-states.ts';
+import type { CameraDevice } from '../camera/devices.ts';
+import type { Locks } from '../camera/track-controls.ts';
+import type { FromWorker, SetupInfo, StepTimes, TurnInfo } from '../wheel-worker/messages.ts';
+import type { Approach, Motion } from '../wheel-worker/track.ts';
+
+/** The latest frame as read. */
+export interface LiveReading {
+  readonly capturedAtMs: number;
+  readonly reading: WheelReading;
+  readonly motion: Motion;
+  readonly speedDegPerS: number;
+  readonly approach: Approach;
+  readonly unwrappedDeg: number | null;
+}
+
+/** Where the search for the wheel stands. */
+export type Finding =
+  | { readonly kind: 'idle' }
+  | { readonly kind: 'looking'; readonly tries: number; readonly reason: RefusalReason | null }
+  | { readonly kind: 'found'; readonly confidence: number }
+  | { readonly kind: 'by_hand'; readonly isSnapped: boolean | null }
+  | { readonly kind: 'refused'; readonly reason: RefusalReason }
+  | { readonly kind: 'taken_up_again' };
+
+export type WorkerPhase =
+  | { readonly kind: 'starting' }
+  | { readonly kind: 'ready' }
+  | { readonly kind: 'restarting' }
+  | { readonly kind: 'gave_up'; readonly detail: string };
+
+/** The set-up in use: its row, as kept or on its way to the database. */
+export interface SetupInUse {
+  readonly id: string;
+  readonly content: WheelSetupContent;
+  readonly info: SetupInfo;
+}
+
+/** All that the bench sees: camera, worker, wheel, set-up, live angle. */
+export interface SightState {
+  readonly camera: CameraState;
+  readonly cameras: readonly CameraDevice[];
+  readonly locks: Locks | null;
+  readonly worker: WorkerPhase;
+  readonly picture: { readonly widthPx: number; readonly heightPx: number } | null;
+  readonly finding: Finding;
+  /** Outline as found, kept or dragged; null until there is one. */
+  readonly rim: RimEllipse | null;
+  readonly setup: SetupInUse | null;
+  readonly turn: TurnInfo | null;
+  readonly findings: TurnFindings | null;
+  readonly calibrationRefused: RefusalReason | null;
+  readonly cameraCheck: CameraCheck | null;
+  readonly live: LiveReading | null;
+  /** Rotation as shown: moves only as far as the uncertainty allows while the wheel is held. */
+  readonly shownRotationDeg: number | null;
+  /** Where the wheel stood when the question about forwards began to watch. */
+  readonly watchedFromDeg: number | null;
+  /** Movement seen since then that is waiting for the operator's answer. */
+  readonly movedWay: Way | null;
+  readonly isMirrored: boolean;
+  /** Quarter turns clockwise by which the picture is shown turned. */
+  readonly quarterTurns: 0 | 1 | 2 | 3;
+  readonly steps: StepTimes | null;
+  readonly framesRead: number;
+  readonly framesDropped: number;
+}
+
+export type SightStore = StoreApi<SightState>;
+
+export const initialSight: SightState = {
+  camera: { kind: 'off' },
+  cameras: [],
+  locks: null,
+  worker: { kind: 'starting' },
+  picture: null,
+  finding: { kind: 'idle' },
+  rim: null,
+  setup: null,
+  turn: null,
+  findings: null,
+  calibrationRefused: null,
+  cameraCheck: null,
+  live: null,
+  shownRotationDeg: null,
+  watchedFromDeg: null,
+  movedWay: null,
+  isMirrored: false,
+  quarterTurns: 0,
+  steps: null,
+  framesRead: 0,
+  framesDropped: 0,
+};
+
+export function createSightStore(): SightStore {
+  return createStore<SightState>(() => initialSight);
+}
+
+/** The wheel must have turned this far before anybody is asked which way that was. */
+const askForwardsDeg = 5;
+
+/** What a message of the worker changes in what is seen; rows of the database are made elsewhere. */
+export function heard(state: SightState, message: FromWorker): SightState {
+  switch (message.kind) {
+    case 'ready':
+      return { ...state, worker: { kind: 'ready' } };
+    case 'frame_read':
+      return frameRead(state, message);
+    case 'frames_ended':
+      return { ...state, live: null, shownRotationDeg: null };
+    case 'not_found':
+      return { ...state, finding: { kind: 'looking', tries: message.tries, reason: message.reason } };
+    case 'found':
+      return { ...state, rim: message.rim, finding: { kind: 'found', confidence: message.confidence } };
+    case 'snapped':
+      return { ...state, rim: message.rim, finding: { kind: 'by_hand', isSnapped: message.isSnapped } };
+    case 'set_up_refused':
+      return { ...withoutSetup(state), rim: state.rim, finding: { kind: 'refused', reason: message.reason } };
+    case 'set_up_made':
+      return { ...withoutSetup(state), rim: message.info.rim, finding: state.finding };
+    case 'restored':
+      return {
+        ...state,
+        rim: message.info.rim,
+        finding: { kind: 'taken_up_again' },
+        setup: state.setup === null ? null : { ...state.setup, info: message.info },
+      };
+    case 'not_restored':
+      return withoutSetup(state);
+    case 'turn':
+      return { ...state, turn: message.info };
+    case 'calibrated':
+      return {
+        ...state,
+        findings: message.findings,
+        calibrationRefused: null,
+        setup: state.setup === null ? null : { ...state.setup, info: message.info },
+      };
+    case 'calibration_refused':
+      return { ...state, calibrationRefused: message.reason };
+    case 'camera_checked':
+      return { ...state, cameraCheck: message.check };
+    case 'aborted':
+    case 'frame_taken':
+    case 'stamped':
+    case 'stamp_kept':
+    case 'stamp_refined':
+    case 're_read_done':
+      return state;
+  }
+}
+
+function frameRead(state: SightState, message: Extract<FromWorker, { kind: 'frame_read' }>): SightState {
+  const { reading, motion, speedDegPerS, approach, unwrappedDeg, capturedAtMs } = message;
+  const picture =
+    state.picture?.widthPx === message.widthPx && state.picture.heightPx === message.heightPx
+      ? state.picture
+      : { widthPx: message.widthPx, heightPx: message.heightPx };
+  const common = {
+    ...state,
+    picture,
+    steps: message.steps,
+    framesRead: state.framesRead + 1,
+    framesDropped: message.framesDropped,
+  };
+  if (reading === null) return { ...common, live: null, shownRotationDeg: null };
+  const watchedFromDeg = state.watchedFromDeg ?? unwrappedDeg;
+  const moved = unwrappedDeg === null || watchedFromDeg === null ? 0 : unwrappedDeg - watchedFromDeg;
+  const isAsked = state.setup !== null && state.setup.content.forwards === null;
+  return {
+    ...common,
+    live: { capturedAtMs, reading, motion, speedDegPerS, approach, unwrappedDeg },
+    shownRotationDeg: heldFigure(state.shownRotationDeg, reading, motion),
+    watchedFromDeg,
+    movedWay:
+      isAsked && state.movedWay === null && Math.abs(moved) >= askForwardsDeg
+        ? moved > 0
+          ? 'clockwise'
+          : 'anticlockwise'
+        : state.movedWay,
+  };
+}
+
+/** A figure that the reader can't tell from the one shown leaves it standing, so the last digit doesn't flicker. */
+export function heldFigure(shownDeg: number | null, reading: WheelReading, motion: Motion): number | null {
+  if (!reading.accepted) return null;
+  if (shownDeg === null || motion !== 'steady') return reading.rotationDeg;
+  const awayDeg = Math.abs(((reading.rotationDeg - shownDeg + 540) % 360) - 180);
+  return awayDeg > Math.max(reading.sigmaDeg, smallestStepDeg) ? reading.rotationDeg : shownDeg;
+}
+
+/** One unit of the last digit shown. */
+const smallestStepDeg = 0.01;
+
+export function withoutSetup(state: SightState): SightState {
+  return {
+    ...state,
+    finding: { kind: 'idle' },
+    rim: null,
+    setup: null,
+    turn: null,
+    findings: null,
+    calibrationRefused: null,
+    cameraCheck: null,
+    live: null,
+    shownRotationDeg: null,
+    watchedFromDeg: null,
+    movedWay: null,
+  };
+}
+
+/** The set-up of a mock-up to take up again: the latest one by camera whose reader state was kept. */
+export function latestCameraSetup(setups: readonly WheelSetup[]): WheelSetup | null {
+  return (
+    [...setups]
+      .filter((setup) => setup.by === 'camera' && setup.readerState !== null)
+      .sort((a, b) => (a.id < b.id ? -1 : 1))
+      .at(-1) ?? null
+  );
+}
+
+/** The operator's answer to "was that forwards?". */
+export function answeredForwards(moved: Way, wasForwards: boolean): Way {
+  if (wasForwards) return moved;
+  return moved === 'clockwise' ? 'anticlockwise' : 'clockwise';
+}
