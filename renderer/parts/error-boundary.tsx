@@ -21,6 +21,7 @@ export class ErrorBoundary extends Component<Props, { readonly error: Error | nu
     if (this.state.error === null) return this.props.children;
     return (
       <FailedState
+        isScreen
         what="This screen failed"
         sentence={`The fault is in the program: ${this.state.error.message}`}
         kept="Everything stamped so far is in the database. Draw the screen again, or go back with Esc."

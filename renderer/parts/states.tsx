@@ -2,10 +2,22 @@ import type { ReactNode } from 'react';
 import { Button } from './controls.tsx';
 
 /** Nothing here yet: says what to do first. */
-export function EmptyState({ title, children, actions }: { title: string; children: ReactNode; actions?: ReactNode }) {
+export function EmptyState({
+  title,
+  children,
+  actions,
+  isScreen = false,
+}: {
+  title: string;
+  children: ReactNode;
+  actions?: ReactNode;
+  /** True where this is all that the screen shows: the title is then its heading. */
+  isScreen?: boolean;
+}) {
+  const Heading = isScreen ? 'h1' : 'h2';
   return (
     <section className="state-block">
-      <h2>{title}</h2>
+      <Heading>{title}</Heading>
       <div className="state-text">{children}</div>
       {actions === undefined ? null : <div className="row">{actions}</div>}
     </section>
@@ -28,15 +40,18 @@ export function FailedState({
   sentence,
   kept,
   onRetry,
+  isScreen = false,
 }: {
   what: string;
   sentence: string;
   kept?: string;
   onRetry?: () => void;
+  isScreen?: boolean;
 }) {
+  const Heading = isScreen ? 'h1' : 'h2';
   return (
     <section className="state-block" role="alert">
-      <h2>{what}</h2>
+      <Heading>{what}</Heading>
       <div className="state-text">
         <p>{sentence}</p>
         <p>{kept ?? 'Everything that was stored before is still in the database.'}</p>

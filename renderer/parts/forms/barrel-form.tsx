@@ -21,7 +21,7 @@ export function BarrelForm({ barrel, onChange, problem, isFirst = false }: Barre
     <div className="stack">
       <div className="field-grid">
         <TextField
-          label={words.Barrel}
+          label={`Name of the ${words.barrel}`}
           value={barrel.name}
           isRequired
           autoFocus={isFirst}

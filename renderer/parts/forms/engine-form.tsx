@@ -20,7 +20,7 @@ export function EngineForm({ engine, onChange, problem, isFirst = false }: Engin
     <div className="stack">
       <div className="field-grid">
         <TextField
-          label="Engine"
+          label="Name of the engine"
           value={engine.name}
           isRequired
           autoFocus={isFirst}

@@ -130,6 +130,7 @@ function BuildTable({ rows, total }: { rows: readonly BookRow[]; total: number }
 function EmptyBook() {
   return (
     <EmptyState
+      isScreen
       title="The book is empty"
       actions={
         <>

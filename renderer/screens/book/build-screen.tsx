@@ -53,7 +53,7 @@ export function BuildScreen({ buildId, onTitle }: { buildId: string; onTitle: (t
   }, [client, load]);
 
   if (state === null && failure !== null) {
-    return <FailedState what="This build can't be read" sentence={failure} onRetry={() => void load()} />;
+    return <FailedState isScreen what="This build can't be read" sentence={failure} onRetry={() => void load()} />;
   }
   if (state === null) return <LoadingState what="Reading the build" />;
   return (
