@@ -6,16 +6,18 @@ export function appHandlers(
 ): Pick<Handlers, 'app.info' | 'preferences.get' | 'preferences.set'> {
   return {
     async 'app.info'() {
-      const book = deps.book();
+      const problem = deps.books.problem();
+      const book = problem === null ? deps.books.book() : null;
+      const workplace = deps.books.workplace();
       return {
         version: deps.version,
-        databasePath: book.path,
-        workplaceId: book.workplace.id,
-        workplaceName: book.workplace.name,
+        databasePath: deps.books.path,
+        workplaceId: workplace.id,
+        workplaceName: workplace.name,
         shell: deps.shell,
         demo: deps.demo,
-        readOnlyReason: book.readOnlyReason,
-        notices: [...deps.notices(), ...book.notices],
+        readOnlyReason: problem?.message ?? book?.readOnlyReason ?? null,
+        notices: [...deps.notices(), ...(book?.notices ?? [])],
         canPrintPdf: deps.printPdf !== null,
       };
     },

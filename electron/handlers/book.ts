@@ -22,20 +22,20 @@ export function bookHandlers(deps: HandlerDependencies): Pick<Handlers, BookMess
   }
   return {
     async 'book.list'(input) {
-      return listBook(deps.book().read, input);
+      return listBook(deps.books.book().read, input);
     },
     async 'build.create'(content) {
-      const made = deps.book().write((writer) => createEditable(writer, buildKind, content));
+      const made = deps.books.book().write((writer) => createEditable(writer, buildKind, content));
       changed();
       return made;
     },
     async 'build.update'({ id, content }) {
-      const made = deps.book().write((writer) => updateEditable(writer, buildKind, id, content));
+      const made = deps.books.book().write((writer) => updateEditable(writer, buildKind, id, content));
       changed();
       return made;
     },
     async 'build.whole'({ id }) {
-      const { read } = deps.book();
+      const { read } = deps.books.book();
       const build = getEditable(read, buildKind, id);
       return {
         build,
@@ -44,48 +44,48 @@ export function bookHandlers(deps: HandlerDependencies): Pick<Handlers, BookMess
       };
     },
     async 'customer.create'(content) {
-      const made = deps.book().write((writer) => createEditable(writer, customerKind, content));
+      const made = deps.books.book().write((writer) => createEditable(writer, customerKind, content));
       changed();
       return made;
     },
     async 'customer.update'({ id, content }) {
-      const made = deps.book().write((writer) => updateEditable(writer, customerKind, id, content));
+      const made = deps.books.book().write((writer) => updateEditable(writer, customerKind, id, content));
       changed();
       return made;
     },
     async 'customer.list'() {
-      return listEditable(deps.book().read, customerKind);
+      return listEditable(deps.books.book().read, customerKind);
     },
     async 'part.create'(content) {
-      const made = deps.book().write((writer) => createEditable(writer, partKind, content));
+      const made = deps.books.book().write((writer) => createEditable(writer, partKind, content));
       changed();
       return made;
     },
     async 'part.update'({ id, content }) {
-      const made = deps.book().write((writer) => updateEditable(writer, partKind, id, content));
+      const made = deps.books.book().write((writer) => updateEditable(writer, partKind, id, content));
       changed();
       return made;
     },
     async 'part.get'({ id }) {
-      return getEditable(deps.book().read, partKind, id);
+      return getEditable(deps.books.book().read, partKind, id);
     },
     async 'part.list'({ kind }) {
-      const { read } = deps.book();
+      const { read } = deps.books.book();
       return kind === null ? listEditable(read, partKind) : listEditable(read, partKind, 'WHERE kind = ?', kind);
     },
     async 'mockUp.create'(content) {
-      const made = deps.book().write((writer) => createEditable(writer, mockUpKind, content));
+      const made = deps.books.book().write((writer) => createEditable(writer, mockUpKind, content));
       changed();
       return made;
     },
     async 'mockUp.update'({ id, content }) {
-      const made = deps.book().write((writer) => updateEditable(writer, mockUpKind, id, content));
+      const made = deps.books.book().write((writer) => updateEditable(writer, mockUpKind, id, content));
       deps.announce({ topic: 'mock_up_changed', id });
       return made;
     },
     /** The copy is another configuration: readings stay with the one they were taken on, the copy names its origin. */
     async 'mockUp.copy'({ id, name }) {
-      const made = deps.book().write((writer) => {
+      const made = deps.books.book().write((writer) => {
         const { id: copiedFromId, workplaceId: _, createdAt: __, ...content } = getEditable(writer, mockUpKind, id);
         return createEditable(writer, mockUpKind, { ...content, name, copiedFromId });
       });
@@ -93,7 +93,7 @@ export function bookHandlers(deps: HandlerDependencies): Pick<Handlers, BookMess
       return made;
     },
     async 'mockUp.whole'({ id }) {
-      const { read } = deps.book();
+      const { read } = deps.books.book();
       const mockUp = getEditable(read, mockUpKind, id);
       const build = getEditable(read, buildKind, mockUp.buildId);
       return {
@@ -112,7 +112,7 @@ export function bookHandlers(deps: HandlerDependencies): Pick<Handlers, BookMess
       };
     },
     async 'mockUp.list'() {
-      return listEditable(deps.book().read, mockUpKind);
+      return listEditable(deps.books.book().read, mockUpKind);
     },
   };
 }

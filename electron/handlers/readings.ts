@@ -10,7 +10,7 @@ export function readingHandlers(deps: HandlerDependencies): Pick<Handlers, Readi
   return {
     /** Picture and reading go in one transaction: there is no stamp without its evidence. */
     async 'reading.add'({ reading, pictures }) {
-      const stored = deps.book().write((writer) => {
+      const stored = deps.books.book().write((writer) => {
         for (const picture of pictures) keepPicture(writer, picture);
         return addReading(writer, reading);
       });
@@ -18,15 +18,15 @@ export function readingHandlers(deps: HandlerDependencies): Pick<Handlers, Readi
       return stored;
     },
     async 'reading.mark'({ readingIds, mark, reason }) {
-      const marks = deps.book().write((writer) => markReadings(writer, readingIds, mark, reason));
+      const marks = deps.books.book().write((writer) => markReadings(writer, readingIds, mark, reason));
       deps.announce({ topic: 'book_changed' });
       return marks;
     },
     async 'picture.get'({ id }) {
-      return getPicture(deps.book().read, id);
+      return getPicture(deps.books.book().read, id);
     },
     async 'setup.create'({ id, content, pictures }) {
-      const stored = deps.book().write((writer) => {
+      const stored = deps.books.book().write((writer) => {
         for (const picture of pictures) keepPicture(writer, picture);
         return createSetup(writer, id, content);
       });
@@ -34,7 +34,7 @@ export function readingHandlers(deps: HandlerDependencies): Pick<Handlers, Readi
       return stored;
     },
     async 'setup.update'({ id, content }) {
-      const stored = deps.book().write((writer) => updateSetup(writer, id, content));
+      const stored = deps.books.book().write((writer) => updateSetup(writer, id, content));
       deps.announce({ topic: 'mock_up_changed', id: stored.mockUpId });
       return stored;
     },

@@ -22,17 +22,17 @@ export function sheetHandlers(deps: HandlerDependencies): Pick<Handlers, SheetMe
   return {
     async 'sheet.keep'({ snapshot, ...sheet }) {
       checkSheetHtml(sheet.html);
-      return deps.book().write((writer) => keepSheet(writer, { ...sheet, snapshot: JSON.stringify(snapshot) }));
+      return deps.books.book().write((writer) => keepSheet(writer, { ...sheet, snapshot: JSON.stringify(snapshot) }));
     },
     async 'sheet.list'({ mockUpId }) {
-      return listSheets(deps.book().read, mockUpId);
+      return listSheets(deps.books.book().read, mockUpId);
     },
     async 'sheet.get'({ id }) {
-      const { sheet, html, snapshot } = getSheet(deps.book().read, id);
+      const { sheet, html, snapshot } = getSheet(deps.books.book().read, id);
       return { sheet, html, snapshot: JSON.parse(snapshot) };
     },
     async 'sheet.pdf'({ id }) {
-      const { sheet, html } = getSheet(deps.book().read, id);
+      const { sheet, html } = getSheet(deps.books.book().read, id);
       if (deps.printPdf === null) {
         throw new EnvironmentError(
           'no_pdf_printer',

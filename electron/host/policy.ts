@@ -39,3 +39,6 @@ export function securityHeaders(recipient: Recipient, connect: readonly string[]
     'Cache-Control': 'no-cache',
   };
 }
+
+/** Policy of a kept sheet while it is printed: nothing runs, nothing is loaded from outside. */
+export const sheetPolicy = "default-src 'none'; style-src 'unsafe-inline'; img-src data:; font-src data:";

@@ -1,12 +1,14 @@
 import { join } from 'node:path';
+import { createBookHolder } from '../database/holder.ts';
 import { takeInstanceLock } from '../database/instance-lock.ts';
 import { bookFileName, dataFolder, ensureFolder } from '../database/location.ts';
-import { openBook } from '../database/open.ts';
 import { createPreferences } from '../database/preferences.ts';
 import { createBookDispatch } from '../handlers/index.ts';
 import { programVersion } from '../version.ts';
+import { findBrowser } from './browser.ts';
 import { createLog } from './log.ts';
 import type { HostOptions } from './options.ts';
+import { createPdfPrinter } from './print-pdf.ts';
 import { announceRunningHost, findRunningHost, withdrawRunningHost } from './running-host.ts';
 import { type DevelopmentServer, type LoopbackHost, startLoopbackHost } from './server.ts';
 
@@ -21,17 +23,18 @@ export async function runHost(options: HostOptions, pageFolder: string): Promise
     say(options, url, url === null ? 'Portsight is open already.' : `Portsight is open already at ${url}`, true);
     return;
   }
-  const book = await openBook(join(folder, bookFileName), { log });
+  const books = await createBookHolder(join(folder, bookFileName), { log });
+  const browser = findBrowser();
   let host: LoopbackHost | null = null;
   const dispatch = createBookDispatch({
-    book: () => book,
+    books,
     preferences: createPreferences(folder),
     version: programVersion,
     shell: 'loopback',
     demo: options.demo,
     notices: () => (host?.portNotice == null ? [] : [host.portNotice]),
     announce: (announcement) => host?.announce(announcement),
-    printPdf: null,
+    printPdf: browser === null ? null : createPdfPrinter({ browser, noBrowserSandbox: options.noBrowserSandbox, log }),
     log,
   });
   host = await startLoopbackHost({
@@ -49,7 +52,7 @@ export async function runHost(options: HostOptions, pageFolder: string): Promise
     isEnding = true;
     withdrawRunningHost(folder);
     await host?.close();
-    book.close();
+    books.close();
     if (typeof lock === 'object') lock.release();
     process.exit(0);
   }
