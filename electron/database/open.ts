@@ -66,11 +66,11 @@ export async function openBook(path: string, options: OpenOptions = {}): Promise
         readOnlyReason,
       );
     }
-    const lastId = newestChange(database, workplace.id);
-    const ids = createIdSource(lastId?.id ?? null, clock);
-    if (lastId !== null && Date.parse(lastId.made_at) - clock() > clockSetBackToleranceMs) {
+    const last = newestChange(database, workplace.id);
+    const ids = createIdSource(last, clock);
+    if (last !== null && Date.parse(last.madeAt) - clock() > clockSetBackToleranceMs) {
       notices.push(
-        `The computer's clock stands earlier than the newest entry of the book (${lastId.made_at}). Entries keep their order, but check the clock: new times will look too early.`,
+        `The computer's clock stands earlier than the newest entry of the book (${last.madeAt}). Entries keep their order and carry that time until the clock has caught up: set the clock right.`,
       );
     }
     if (readOnlyReason === null) {
@@ -137,9 +137,9 @@ function quickCheck(database: Database): string | null {
   return first === 'ok' ? null : (first.split('\n')[0] ?? first);
 }
 
-function newestChange(database: Database, workplaceId: Id): { id: Id; made_at: string } | null {
+function newestChange(database: Database, workplaceId: Id): { id: Id; madeAt: string } | null {
   const row = database
-    .prepare('SELECT id, made_at FROM change_log WHERE workplace_id = ? ORDER BY seq DESC LIMIT 1')
-    .get(workplaceId) as { id: Id; made_at: string } | undefined;
+    .prepare('SELECT id, made_at AS madeAt FROM change_log WHERE workplace_id = ? ORDER BY seq DESC LIMIT 1')
+    .get(workplaceId) as { id: Id; madeAt: string } | undefined;
   return row ?? null;
 }

@@ -1,8 +1,10 @@
 import { join } from 'node:path';
+import { createClient } from '../../core/contract/client.ts';
 import { createBookHolder } from '../database/holder.ts';
 import { takeInstanceLock } from '../database/instance-lock.ts';
 import { bookFileName, dataFolder, ensureFolder } from '../database/location.ts';
 import { createPreferences } from '../database/preferences.ts';
+import { loadDemo } from '../demo/load.ts';
 import { createBookDispatch } from '../handlers/index.ts';
 import { programVersion } from '../version.ts';
 import { findBrowser } from './browser.ts';
@@ -37,6 +39,8 @@ export async function runHost(options: HostOptions, pageFolder: string): Promise
     printPdf: browser === null ? null : createPdfPrinter({ browser, noBrowserSandbox: options.noBrowserSandbox, log }),
     log,
   });
+  if (options.demo && books.problem() === null)
+    await loadDemo(createClient({ call: dispatch, listen: () => () => {} }));
   host = await startLoopbackHost({
     dispatch,
     pageFolder,

@@ -1,9 +1,11 @@
 import { join } from 'node:path';
 import { app, type BrowserWindow, dialog, protocol, session } from 'electron';
+import { createClient } from '../../core/contract/client.ts';
 import { createBookHolder } from '../database/holder.ts';
 import { takeInstanceLock } from '../database/instance-lock.ts';
 import { bookFileName, dataFolder, ensureFolder } from '../database/location.ts';
 import { createPreferences } from '../database/preferences.ts';
+import { loadDemo } from '../demo/load.ts';
 import { createBookDispatch } from '../handlers/index.ts';
 import { createLog } from '../host/log.ts';
 import { programVersion } from '../version.ts';
@@ -61,6 +63,7 @@ export async function startShell(): Promise<void> {
     printPdf: (html) => printPdfInHiddenWindow(html, log),
     log,
   });
+  if (demo && books.problem() === null) await loadDemo(createClient({ call: dispatch, listen: () => () => {} }));
   guardPermissions(session.defaultSession);
   servePage(protocol, pageFolder);
   answerCalls(dispatch, log);
