@@ -28,8 +28,12 @@ export interface PairMatch {
   readonly validCount: number;
   /** Box blur that the second frame shows against the first, degrees. */
   readonly blurDeg: number;
+  readonly harmonic: Harmonic;
   readonly unique: Uniqueness;
 }
+
+/** Proof that was not asked for. */
+const noProof: Uniqueness = { q: 0, z: 0, rivalDeg: 0, quarterZ: [0, 0, 0], otherZ: 0 };
 
 const correlation = new Float64Array(ringColumns);
 export const blurWidthsDeg: readonly number[] = [0.7, 1.1, 1.6, 2.2, 3, 4];
@@ -37,8 +41,11 @@ export const blurWidthsDeg: readonly number[] = [0.7, 1.1, 1.6, 2.2, 3, 4];
 /**
  * Matches two frames without knowing the geometry.
  * @param candidatesDeg rotations to try; left out, the whole turn is searched
+ * @param only true to stay with the candidates even where another position looks better
  */
-export function matchPair(first: FrameView, second: FrameView, tickDeg: number, candidatesDeg?: readonly number[]): PairMatch | null {
+export function matchPair(
+  first: FrameView, second: FrameView, tickDeg: number, candidatesDeg?: readonly number[], only = false,
+): PairMatch | null {
   let candidates = candidatesDeg;
   if (candidates === undefined) {
     correlateSpectra(first.spectrum, second.spectrum, correlation);
@@ -51,10 +58,11 @@ export function matchPair(first: FrameView, second: FrameView, tickDeg: number, 
     const candidate = queue.shift() as number;
     if (tried.some((t) => Math.abs(wrap180(t - candidate)) < 1.5)) continue;
     tried.push(candidate);
-    const match = matchAt(first, second, tickDeg, candidate);
+    const match = matchAt(first, second, tickDeg, candidate, !only);
     if (match === null) continue;
     if (best === null || quality(match) > quality(best)) best = match;
     // Where another position explains the straightened frame better, go and look there.
+    if (only) continue;
     if (match.unique.z < 0) queue.unshift((match.rotationDeg + match.unique.rivalDeg) % 360);
     else if (match.unique.z > 8 && match.unique.q > 0.3 && match.medianNcc > 0.75) break;
   }
@@ -65,7 +73,7 @@ function quality(m: PairMatch): number {
   return m.medianNcc * Math.min(1, m.validCount / 18) + (m.unique.z < 0 ? -0.3 : 0) + 0.02 * Math.min(10, m.unique.z);
 }
 
-function matchAt(first: FrameView, second: FrameView, tickDeg: number, candidateDeg: number): PairMatch | null {
+function matchAt(first: FrameView, second: FrameView, tickDeg: number, candidateDeg: number, prove: boolean): PairMatch | null {
   const plain = refineAt(first.ring, first.gradients, second, tickDeg, candidateDeg);
   if (plain === null) return null;
   let chosen = plain;
@@ -84,7 +92,7 @@ function matchAt(first: FrameView, second: FrameView, tickDeg: number, candidate
       blurDeg = width;
     }
   }
-  const unique = proofOfPair(first, second, chosen);
+  const unique = prove ? proofOfPair(first, second, chosen) : noProof;
   return { ...chosen, rotationDeg: chosen.rotationDeg - 360 * Math.floor(chosen.rotationDeg / 360), blurDeg, unique };
 }
 
@@ -191,7 +199,7 @@ function solve3(a: number, b: number, c: number, d: number, e: number, f: number
   ];
 }
 
-const proofRows = ringRowCount + faceRowCount;
+export const proofRows = ringRowCount + faceRowCount;
 const known = new Float32Array(proofRows * ringColumns);
 const straightened = new Float32Array(proofRows * ringColumns);
 const proofMask = new Uint8Array(ringColumns);
@@ -206,9 +214,14 @@ function proofOfPair(first: FrameView, second: FrameView, at: Refined): Uniquene
   }
   known.set(first.ring.values);
   for (let i = 0; i < faceRowCount * n; i++) known[ringRowCount * n + i] = faceWeight * (first.face.values[i] as number);
-  straighten(second.ring, ringRows, h, straightened, 0, 1);
-  straighten(second.face, faceRows, h, straightened, ringRowCount, faceWeight);
+  straightenView(second, h, straightened);
   return proveUnique(known, straightened, proofRows, proofMask, 0.6);
+}
+
+/** Ring and face of a view brought into the first frame's place, `proofRows` rows. */
+export function straightenView(view: FrameView, h: Harmonic, out: Float32Array): void {
+  straighten(view.ring, ringRows, h, out, 0, 1);
+  straighten(view.face, faceRows, h, out, ringRowCount, faceWeight);
 }
 
 /** Brings a strip into the first frame's place by a harmonic shift. */

@@ -47,7 +47,7 @@ export interface Normalising {
   readonly spreadHalf: number;
 }
 export const ringNormalising: Normalising = { meanHalf: 23, spreadHalf: 45 };
-export const faceNormalising: Normalising = { meanHalf: 114, spreadHalf: 170 };
+export const faceNormalising: Normalising = { meanHalf: 30, spreadHalf: 80 };
 
 const columnSum = new Float64Array(ringColumns);
 const columnSquares = new Float64Array(ringColumns);

@@ -13,9 +13,10 @@ export interface Uniqueness {
   readonly z: number;
   /** The strongest rival, degrees from this position. */
   readonly rivalDeg: number;
-  /** q and z against a half and a quarter turn: what decides scales that repeat. */
-  readonly halfTurnZ: number;
-  readonly halfTurnQ: number;
+  /** z against this position turned by 90, 180 and 270 degrees: what decides scales that repeat. */
+  readonly quarterZ: readonly [number, number, number];
+  /** Smallest z over all rivals but those at 90, 180 and 270 degrees. */
+  readonly otherZ: number;
 }
 
 const n = ringColumns;
@@ -114,8 +115,8 @@ export function proveUnique(
   let q = 2;
   let z = 1e3;
   let rivalDeg = 0;
-  let halfTurnZ = 1e3;
-  let halfTurnQ = 2;
+  const quarterZ: [number, number, number] = [1e3, 1e3, 1e3];
+  let otherZ = 1e3;
   const exclusion = Math.ceil(exclusionDeg / columnDeg);
   for (let l = exclusion; l <= n - exclusion; l++) {
     const e = squareRe[l] as number;
@@ -134,10 +135,10 @@ export function proveUnique(
       rivalDeg = l * columnDeg;
     }
     if (qHere < q) q = qHere;
-    if (Math.abs(l - n / 2) * columnDeg < 3 && zHere < halfTurnZ) {
-      halfTurnZ = zHere;
-      halfTurnQ = qHere;
-    }
+    const quarter = Math.round((l * 4) / n);
+    if (quarter >= 1 && quarter <= 3 && Math.abs(l - (quarter * n) / 4) * columnDeg < 0.6) {
+      if (zHere < (quarterZ[quarter - 1] as number)) quarterZ[quarter - 1] = zHere;
+    } else if (zHere < otherZ) otherZ = zHere;
   }
-  return { q, z, rivalDeg, halfTurnZ, halfTurnQ };
+  return { q, z, rivalDeg, quarterZ, otherZ };
 }
