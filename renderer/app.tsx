@@ -6,6 +6,9 @@ import { TopBar } from './parts/top-bar.tsx';
 import { BookScreen } from './screens/book/book-screen.tsx';
 import { BuildScreen } from './screens/book/build-screen.tsx';
 import { NewBuildScreen } from './screens/book/new-build-screen.tsx';
+import { HelpScreen } from './screens/help/help-screen.tsx';
+import { InstrumentsScreen } from './screens/instruments/instruments-screen.tsx';
+import { PreferencesScreen } from './screens/preferences/preferences-screen.tsx';
 import { watchMockUp } from './state/mock-up-effects.ts';
 import { createMockUpStore } from './state/mock-up-store.ts';
 import { isBenchScreen, type MockUpPlace, type Route } from './state/route.ts';
@@ -59,6 +62,12 @@ function deskScreen(route: DeskRoute, onTitle: (title: string) => void): ReactNo
       return <NewBuildScreen />;
     case 'build':
       return <BuildScreen buildId={route.buildId} onTitle={onTitle} />;
+    case 'instruments':
+      return <InstrumentsScreen />;
+    case 'preferences':
+      return <PreferencesScreen />;
+    case 'help':
+      return <HelpScreen page={route.page} />;
     default:
       return <BookScreen />;
   }

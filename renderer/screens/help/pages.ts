@@ -1,0 +1,228 @@
+/** One page of the manual: short paragraphs, a list where order matters, cautions at the step. */
+export interface HelpPage {
+  readonly id: string;
+  readonly title: string;
+  readonly summary: string;
+  readonly parts: readonly HelpPart[];
+}
+
+export interface HelpPart {
+  readonly heading: string;
+  readonly text: readonly string[];
+  readonly steps?: readonly string[];
+  readonly caution?: string;
+}
+
+export const helpPages: readonly HelpPage[] = [
+  {
+    id: 'first-job',
+    title: 'The first job',
+    summary: 'From an empty book to a printed timing sheet.',
+    parts: [
+      {
+        heading: 'In the office',
+        text: ['Make a new build: the job, the engine, the barrel with its ports, and the mock-up.'],
+        steps: [
+          "Stroke and rod length turn degrees into piston positions. Measure the rod, or take the maker's figure; never guess it.",
+          'List every port whose edge you want to read, singly or as a group. The bench asks for them in the order in which the crank meets them.',
+          'Give the base gasket as fitted: crushed, measured after one torque.',
+        ],
+      },
+      {
+        heading: 'At the bench',
+        text: [],
+        steps: [
+          'Fix the degree wheel to the crank and set the camera so that the whole wheel is in the picture.',
+          'Set-up finds the rim and draws it over the picture. Drag it where it is wrong, turn the crank once, and say which way is forwards.',
+          'Stamp the contact with the positive stop from both sides. The middle is true TDC; the wheel need not stand at zero.',
+          'Stamp each port edge turning forwards, then each again turning backwards. The screen says which one is wanted next.',
+        ],
+        caution:
+          'Ignition off, plug out and its lead earthed. Turn by hand only, never with the starter. Keep fingers out of the ports: an edge shears. Turn gently on to the stop and never lean on it.',
+      },
+      {
+        heading: 'Afterwards',
+        text: [
+          'Mock-up shows what is measured, what is open and what is outside its limits. Sheets prints one page for the customer.',
+        ],
+      },
+    ],
+  },
+  {
+    id: 'true-tdc',
+    title: 'True TDC',
+    summary: 'Why a stop on both sides, and what the offset does.',
+    parts: [
+      {
+        heading: 'The positive stop',
+        text: [
+          'Near the top the piston hardly moves: 0.01 mm on a dial gauge covers more than a degree. A stop well down, about 20 degrees each side, meets the piston where it moves.',
+          'The middle of the two contacts is TDC. Where the bore or the pin is offset, the middle lies a little beside it; the correction is computed and shown.',
+        ],
+        caution: 'Take the stop out before the crank is turned for anything else. Never start an engine with it in.',
+      },
+      {
+        heading: 'Checking it again',
+        text: [
+          'Take both contacts once more at the end. More than half a degree of drift means that wheel, pointer or camera moved: "Wheel moved" marks all readings since the last check as doubtful and keeps them.',
+        ],
+      },
+    ],
+  },
+  {
+    id: 'port-edges',
+    title: 'Port edges',
+    summary: 'What counts as open, and how to judge it the same way every time.',
+    parts: [
+      {
+        heading: 'The edge',
+        text: [
+          'The edge is the first point of the roof that the crown rim uncovers, at the bore surface. An edge keeps the name that it has turning forwards: "exhaust opens, turning backwards" is where, turning backwards, it is seen to shut.',
+          'Say how the edge is judged: first crack of light, a feeler blade, a soft wire or nipped paper. A blade or wire makes the edge late by its thickness; this is computed out.',
+          'Read before the ports are chamfered: light through a chamfer reads early.',
+        ],
+      },
+      {
+        heading: 'Both directions',
+        text: [
+          'Slack in bearings and pin moves the reading. Approach each edge slowly from one side, then from the other. The mean of both counts and the difference is shown; the slack of the session is the median of the differences.',
+        ],
+      },
+    ],
+  },
+  {
+    id: 'uncertainty',
+    title: 'Uncertainty and verdicts',
+    summary: 'What stands behind plus or minus, and when a verdict is given.',
+    parts: [
+      {
+        heading: 'Plus or minus',
+        text: [
+          'Shown and printed is U = 2 u: about 95 of 100 such intervals hold the true value. It is put together from how well the edge is found again, from slack where only one direction was read, and from the reading of the wheel itself. Press a number to see its parts.',
+          'More repeats shrink the first part only. The reading of the wheel is common to one set-up and stays.',
+        ],
+      },
+      {
+        heading: 'Three verdicts',
+        text: [
+          '"Conforms": the value lies inside its limits by more than U. "Does not conform": it lies outside by more than U. "Can\'t be decided": it lies too close to a limit; how many more readings would decide it is said where readings can.',
+          "A limit always stands with its source. Limits without a source are only somebody's memory.",
+        ],
+      },
+    ],
+  },
+  {
+    id: 'limits',
+    title: 'Limits and their sources',
+    summary: 'Entering a specification, and the order of work.',
+    parts: [
+      {
+        heading: 'Limits',
+        text: [
+          "In Mock-up, each event, duration and the blowdown takes a nominal value, a lower and an upper limit, and the source: the maker's sheet, a class rule, or your own measured barrels. Final settings follow the maker's manual, the rules that apply to you, and a qualified engine builder.",
+        ],
+      },
+      {
+        heading: 'Order of work',
+        text: [
+          'Barrel height moves everything above it; the head moves squish and volume; the bowl moves volume only. Going the other way means doing work twice.',
+        ],
+        steps: [
+          'Geometry and TDC proven.',
+          'Port timing by barrel height.',
+          'Squish by the head.',
+          'Ratio by the bowl.',
+          'Ignition last.',
+        ],
+        caution:
+          "Machining can't be taken back. Mock it up again before the next cut, and measure again after every changed gasket.",
+      },
+    ],
+  },
+  {
+    id: 'numbers',
+    title: 'Typing numbers',
+    summary: 'Units, commas, fractions.',
+    parts: [
+      {
+        heading: 'Any unit, as typed',
+        text: [
+          'A length takes mm, in and thou in any field: 0.0345in, 34.5 thou, 0.87, 1/16 in. A bare number has the unit that stands in the field. Comma and point both are the decimal mark, so nothing may stand between thousands.',
+          'A bare angle can mean degrees after TDC, before BDC, or half a duration. Where it could be more than one, you are asked.',
+        ],
+      },
+    ],
+  },
+  {
+    id: 'keys',
+    title: 'Keys',
+    summary: 'Everything by keyboard.',
+    parts: [
+      {
+        heading: 'Everywhere',
+        text: [],
+        steps: [
+          'Esc: one step back. In a field it only leaves the field.',
+          '1 to 8: the places of the open mock-up, in the order of the bar.',
+          'Tab and Shift Tab: from one control to the next.',
+          '/ : find, in the book.',
+          'Ctrl Z and Ctrl Shift Z: undo and redo where rows are edited.',
+        ],
+      },
+      {
+        heading: 'At the bench',
+        text: [
+          'Space or the foot switch stamps; a double press takes the last stamp back. Other keys, pedals and buttons are learned in Preferences by pressing them.',
+        ],
+      },
+    ],
+  },
+  {
+    id: 'camera',
+    title: 'Camera trouble',
+    summary: 'Symptom, cause, remedy.',
+    parts: [
+      {
+        heading: 'No picture',
+        text: [
+          "Refused: allow the camera for this page in the browser or in the system's privacy settings. In use: close the other program. Unplugged: plug it in again; the session goes on and what was stamped is kept.",
+        ],
+      },
+      {
+        heading: 'No reading',
+        text: [
+          'The reading is refused, with the reason, rather than guessed: moving too fast, a hand over the rim, glare, too dark, out of focus, wheel not whole in view, camera moved. The line below the state word says what to do.',
+          'Without a camera, type what the wheel shows under its pointer; everything else works the same.',
+        ],
+      },
+    ],
+  },
+  {
+    id: 'sheets',
+    title: 'Sheets',
+    summary: 'What is printed, and printing it again.',
+    parts: [
+      {
+        heading: 'One page',
+        text: [
+          'The preview is the page itself. Printing or saving keeps it as it stands: it can be printed again identically at any time, also after readings were added or formulas changed.',
+          'Measure the 100 mm bars on the paper, in both directions. Where they are short, the print dialog has shrunk the page: choose actual size.',
+        ],
+      },
+    ],
+  },
+  {
+    id: 'data',
+    title: 'Where the data is',
+    summary: 'The database, and what is never overwritten.',
+    parts: [
+      {
+        heading: 'One file on this computer',
+        text: [
+          'Everything is in one database on this computer; Preferences shows its path. Every stamp is on disk before it is acknowledged. Nothing is sent anywhere.',
+          'Readings are only added. Undo, corrections and doubts are notes on them, so the first reading can always be looked at again, with its picture.',
+        ],
+      },
+    ],
+  },
+];
