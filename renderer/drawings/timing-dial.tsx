@@ -119,9 +119,9 @@ function Scale() {
       <text className="text-faint" x={fixed(centreX - 9.5)} y={fixed(centreY - rimRadius - 2.6)} textAnchor="end">
         BTDC
       </text>
-      <path className="line-ink" d={stroke(-50, 100, 9)} />
-      <path className="fill-ink" d={arrowHead(50, 9)} />
-      <text className="text-faint" x={centreX} y={centreY - 4.4} textAnchor="middle">
+      <path className="line-ink" d={stroke(-50, 100, 11)} />
+      <path className="fill-ink" d={arrowHead(50, 11)} />
+      <text className="text-faint" x={centreX} y={centreY - 5} textAnchor="middle">
         forwards
       </text>
     </g>

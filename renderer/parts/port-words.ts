@@ -1,15 +1,16 @@
 import type { Port, PortKind, PortSide } from '../../core/contract/parts.ts';
+import { portKindTable } from '../../core/ports/kinds.ts';
 
-/** Names of the port kinds on screen and paper. */
+/** Name of a port kind on screen and paper. */
 export const portKindTitles: Readonly<Record<PortKind, string>> = {
-  exhaust: 'Exhaust',
-  auxiliary_exhaust: 'Auxiliary exhaust',
-  transfer_main: 'Main transfer',
-  transfer_secondary: 'Secondary transfer',
-  boost: 'Boost',
-  intake_skirt: 'Intake, skirt-controlled',
-  intake_disc: 'Intake, rotary disc',
-  intake_reed: 'Intake, reed',
+  exhaust: portKindTable.exhaust.title,
+  auxiliary_exhaust: portKindTable.auxiliary_exhaust.title,
+  transfer_main: portKindTable.transfer_main.title,
+  transfer_secondary: portKindTable.transfer_secondary.title,
+  boost: portKindTable.boost.title,
+  intake_skirt: portKindTable.intake_skirt.title,
+  intake_disc: portKindTable.intake_disc.title,
+  intake_reed: portKindTable.intake_reed.title,
 };
 
 export const portSideTitles: Readonly<Record<PortSide, string>> = {
