@@ -7,6 +7,7 @@ import {
   type Crank,
   type CrankGeometry,
   crankFrom,
+  depthAtHalfArc,
   depthSlopesAtRad,
 } from './geometry.ts';
 
@@ -76,9 +77,7 @@ function middleErrorDeg(crank: Crank, depthMm: Mm): Deg {
 /** Depth of the stop that blocks a given arc: the two contacts stand at one height, half the arc either side of it. */
 export function stopDepthFromArc(crank: Crank, blockedArcDeg: Deg): Mm {
   const half = radFromDeg(within('blockedArcDeg', blockedArcDeg, 0, 360, 'it is part of one turn.')) / 2;
-  const side = crank.radiusMm * Math.sin(half);
-  const distance = crank.radiusMm * Math.cos(half) + Math.sqrt(crank.rodLengthMm ** 2 - side ** 2);
-  return crank.tdcHeightMm - Math.sqrt((distance - crank.offsetMm) * (distance + crank.offsetMm));
+  return depthAtHalfArc(crank, half);
 }
 
 export interface TdcFromStopInput extends StopContacts {

@@ -170,6 +170,17 @@ export function anglesAtDepth(crank: Crank, depthMm: Mm): AnglesAtDepth {
   return { downAtdcDeg: degFromRad(down), upBtdcDeg: degFromRad(up) };
 }
 
+/**
+ * Depth at which the two crank angles of one piston height lie a given arc apart, half of it either side: by the cosine
+ * rule the height depends on that half alone, whatever the offset.
+ * @param halfArc half the arc through TDC, 0 to pi
+ */
+export function depthAtHalfArc(crank: Crank, halfArc: Rad): Mm {
+  const side = crank.radiusMm * Math.sin(halfArc);
+  const distance = crank.radiusMm * Math.cos(halfArc) + Math.sqrt(crank.rodLengthMm ** 2 - side ** 2);
+  return crank.tdcHeightMm - Math.sqrt((distance - crank.offsetMm) * (distance + crank.offsetMm));
+}
+
 /** Side of an offset: towards where the crank pin swings after TDC, or away from there. */
 export interface SidedOffset {
   readonly mm: Mm;

@@ -1,0 +1,208 @@
+import { notNegative, positive, present, presentOr, refuse } from '../checks.ts';
+import { crankFrom } from '../crank/geometry.ts';
+import { crownDepthFor } from '../ports/edge-height.ts';
+import { portKindTable } from '../ports/kinds.ts';
+import { borderSlack, type Cc, type Deg, type Mm } from '../units.ts';
+import { discVolume } from '../volumes/burette.ts';
+import { clearanceForRatio } from '../volumes/ratio.ts';
+import { type MockUpFigures, type MockUpPort, type MockUpSizes, mockUpFigures } from './mock-up-figures.ts';
+import { checkedStackChange, type StackChange, squishAfter } from './stack.ts';
+
+/** A planned change: stack, rod, single edges, bowl. */
+export interface MockUpChange extends StackChange {
+  /** Longer positive. */
+  readonly rodLengthChangeMm?: Mm | undefined;
+  /** Ground off the deciding edge of a port by its id: a roof goes up, a skirt intake's floor goes down; 0 or more. */
+  readonly edgeGroundMm?: Readonly<Record<string, Mm>> | undefined;
+  /** Volume taken out of the bowl, 0 or more. */
+  readonly bowlCutCc?: Cc | undefined;
+}
+
+function groundOff(change: MockUpChange, portId: string): Mm {
+  return notNegative(`${portId} edgeGroundMm`, presentOr(`${portId} edgeGroundMm`, change.edgeGroundMm?.[portId], 0));
+}
+
+function portAfter(port: MockUpPort, depthChangeMm: Mm, change: MockUpChange): MockUpPort {
+  const { control } = portKindTable[port.kind];
+  if (control === 'disc' || control === 'reed') return port;
+  const ground = groundOff(change, port.portId);
+  const before = present(`${port.portId} edgeDepthMm`, port.edgeDepthMm);
+  const edgeDepthMm = before + depthChangeMm + (control === 'crown' ? -ground : ground);
+  return port.window === undefined || ground === 0
+    ? { ...port, edgeDepthMm }
+    : { ...port, edgeDepthMm, window: { ...port.window, heightMm: port.window.heightMm + ground } };
+}
+
+/**
+ * Sizes of a mock-up after a change; figures of it come from `mockUpFigures` like those of any other.
+ * @throws missing, negative, non_positive, collision
+ * @source raising the barrel or shortening the rod takes the same off every depth; volumes follow with the bore's area,
+ *   the head gasket with the area of its own hole
+ */
+export function sizesAfter(sizes: MockUpSizes, change: MockUpChange): MockUpSizes {
+  const { cylinderRaiseMm, headGasketChangeMm, topCutMm } = checkedStackChange(change);
+  const rodChange = presentOr('rodLengthChangeMm', change.rodLengthChangeMm, 0);
+  const bowlCut = notNegative('bowlCutCc', presentOr('bowlCutCc', change.bowlCutCc, 0));
+  // A longer rod lifts the crown by as much: at TDC exactly so without offset, else by the change of the dead centre.
+  const before = crankFrom(sizes.geometry);
+  const geometry = { ...sizes.geometry, rodLengthMm: sizes.geometry.rodLengthMm + rodChange };
+  const crownRise = rodChange === 0 ? 0 : crankFrom(geometry).tdcHeightMm - before.tdcHeightMm;
+  const gapByBore = cylinderRaiseMm - crownRise - topCutMm;
+  const { squishMm, clearanceVolumeCc } = sizes;
+  return {
+    ...sizes,
+    geometry,
+    ports: sizes.ports.map((port) => portAfter(port, crownRise - cylinderRaiseMm, change)),
+    ...(squishMm === undefined
+      ? {}
+      : { squishMm: squishAfter(positive('squishMm', squishMm), gapByBore + headGasketChangeMm) }),
+    ...(clearanceVolumeCc === undefined
+      ? {}
+      : {
+          clearanceVolumeCc: volumeAfter(
+            clearanceVolumeCc +
+              discVolume(sizes.boreMm, gapByBore) +
+              discVolume(sizes.headGasketBoreMm ?? sizes.boreMm, headGasketChangeMm) +
+              bowlCut,
+          ),
+        }),
+  };
+}
+
+function volumeAfter(volumeCc: Cc): Cc {
+  if (volumeCc <= borderSlack) {
+    const allowed = 'greater than 0 cm³ after the change';
+    refuse('collision', 'clearanceVolumeCc', volumeCc, allowed, 'the parts would touch; take off less.');
+  }
+  return volumeCc;
+}
+
+/** Figures before and after a change, for two columns side by side. */
+export interface PlannedEffect {
+  readonly before: MockUpFigures;
+  readonly after: MockUpFigures;
+  readonly sizesAfter: MockUpSizes;
+}
+
+/** What a change does to every event, blowdown, area, squish and ratio. @throws as `sizesAfter` and `mockUpFigures` */
+export function plannedEffect(sizes: MockUpSizes, change: MockUpChange): PlannedEffect {
+  const after = sizesAfter(sizes, change);
+  return { before: mockUpFigures(sizes), after: mockUpFigures(after), sizesAfter: after };
+}
+
+/** What the builder wants; each may be absent. */
+export interface PlanTargets {
+  /** Duration of one crown-controlled port. */
+  readonly port?: { readonly portId: string; readonly durationDeg: Deg } | undefined;
+  readonly squishMm?: Mm | undefined;
+  /** Full-stroke or trapped; say which. */
+  readonly ratio?: { readonly kind: 'full_stroke' | 'trapped'; readonly value: number } | undefined;
+}
+
+/** One step of a plan, with what it leaves. */
+export interface PlanStep {
+  readonly step:
+    | 'raise_barrel'
+    | 'lower_barrel'
+    | 'grind_roof'
+    | 'cut_head_or_deck'
+    | 'add_head_gasket'
+    | 'cut_bowl'
+    | 'fill_bowl';
+  /** In mm, or cm^3 for the bowl; always positive. */
+  readonly amount: number;
+  readonly change: MockUpChange;
+  readonly sizesAfter: MockUpSizes;
+  /** Null where this step can't be done by cutting: it needs another part or welding. */
+  readonly caution: string | null;
+}
+
+function portStep(sizes: MockUpSizes, target: NonNullable<PlanTargets['port']>, byGrinding: boolean): PlanStep | null {
+  const port = sizes.ports.find(({ portId }) => portId === target.portId);
+  if (port === undefined || portKindTable[port.kind].control !== 'crown') {
+    refuse(
+      'not_applicable',
+      'portId',
+      target.portId,
+      'a port that the crown opens',
+      'choose an exhaust or a transfer.',
+    );
+  }
+  const crank = crankFrom(sizes.geometry);
+  const raise =
+    present(`${port.portId} edgeDepthMm`, port.edgeDepthMm) - crownDepthFor(crank, 'durationDeg', target.durationDeg);
+  if (Math.abs(raise) <= borderSlack) return null;
+  if (byGrinding && raise < 0) {
+    const mend = 'a grinder can only raise a roof; lower the barrel instead.';
+    refuse('not_applicable', 'durationDeg', target.durationDeg, 'longer than it is now', mend);
+  }
+  const change: MockUpChange = byGrinding
+    ? { edgeGroundMm: { [port.portId]: raise } }
+    : raise > 0
+      ? { baseGasketChangeMm: raise }
+      : { baseCutMm: -raise };
+  return {
+    step: byGrinding ? 'grind_roof' : raise > 0 ? 'raise_barrel' : 'lower_barrel',
+    amount: Math.abs(raise),
+    change,
+    sizesAfter: sizesAfter(sizes, change),
+    caution: byGrinding ? null : 'Moves every port, the squish and the volume: look at all of them.',
+  };
+}
+
+function squishStep(sizes: MockUpSizes, targetMm: Mm): PlanStep | null {
+  const surplus = positive('squishMm', sizes.squishMm) - positive('targetSquishMm', targetMm);
+  if (Math.abs(surplus) <= borderSlack) return null;
+  const change: MockUpChange = surplus > 0 ? { headCutMm: surplus } : { headGasketChangeMm: -surplus };
+  return {
+    step: surplus > 0 ? 'cut_head_or_deck' : 'add_head_gasket',
+    amount: Math.abs(surplus),
+    change,
+    sizesAfter: sizesAfter(sizes, change),
+    caution: null,
+  };
+}
+
+function ratioStep(sizes: MockUpSizes, target: NonNullable<PlanTargets['ratio']>): PlanStep | null {
+  const { trappedRatio, sweptVolumeCc, clearanceVolumeCc } = mockUpFigures(sizes);
+  const clearance = positive('clearanceVolumeCc', clearanceVolumeCc);
+  if (target.kind === 'trapped' && trappedRatio === null) {
+    refuse('missing', 'exhaust', null, 'an exhaust port with its height', 'the trapped ratio starts at its closing.');
+  }
+  const compressed = target.kind === 'trapped' ? ((trappedRatio as number) - 1) * clearance : sweptVolumeCc;
+  const missing = clearanceForRatio(compressed, target.value) - clearance;
+  if (Math.abs(missing) <= borderSlack) return null;
+  return missing > 0
+    ? {
+        step: 'cut_bowl',
+        amount: missing,
+        change: { bowlCutCc: missing },
+        sizesAfter: sizesAfter(sizes, { bowlCutCc: missing }),
+        caution: null,
+      }
+    : {
+        step: 'fill_bowl',
+        amount: -missing,
+        change: {},
+        sizesAfter: { ...sizes, clearanceVolumeCc: clearance + missing },
+        caution: 'The bowl is too large already: it takes another head or insert, not a cut.',
+      };
+}
+
+/**
+ * Steps to the wanted figures in the order in which nothing is done twice: barrel height first, for it moves everything
+ * above it; then the squish by head, deck or gasket; the ratio by the bowl last.
+ * @param byGrinding true to raise the one roof with a grinder instead of the barrel
+ * @throws missing, non_positive, out_of_range, not_applicable, collision
+ */
+export function planFor(sizes: MockUpSizes, targets: PlanTargets, byGrinding = false): PlanStep[] {
+  const steps: PlanStep[] = [];
+  const take = (step: PlanStep | null): void => {
+    if (step !== null) steps.push(step);
+  };
+  const sizesNow = (): MockUpSizes => steps.at(-1)?.sizesAfter ?? sizes;
+  if (targets.port !== undefined) take(portStep(sizesNow(), targets.port, byGrinding));
+  if (targets.squishMm !== undefined) take(squishStep(sizesNow(), targets.squishMm));
+  if (targets.ratio !== undefined) take(ratioStep(sizesNow(), targets.ratio));
+  return steps;
+}
