@@ -24,7 +24,13 @@ export interface ReferenceCase {
 /** Agreement asked for where a case names no tolerance of its own. */
 const usualTolerance = { rel: 1e-8, abs: 1e-9 };
 
-const valueSchema = z.object({ value: z.unknown(), unit: z.string().optional() });
+const valueSchema = z.union([
+  z
+    .object({ value: z.unknown(), unit: z.string().nullish() })
+    .transform(({ value, unit }) => ({ value, unit: unit ?? undefined })),
+  // A bare number counts as given in the formula's own unit.
+  z.unknown().transform((value) => ({ value, unit: undefined })),
+]);
 const namedValuesSchema = z.record(z.string(), valueSchema);
 const boundsSchema = z.object({ rel: z.number().default(0), abs: z.number().default(0) });
 
