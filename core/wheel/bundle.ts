@@ -50,8 +50,15 @@ const predicted = new Float64Array(2);
 
 /** Fills residuals of one match, in standard deviations: along, across. */
 function residual(
-  model: RigidModel, fromDeg: number, toDeg: number, m: Match,
-  fromShiftX: number, fromShiftY: number, toShiftX: number, toShiftY: number, out: Float64Array,
+  model: RigidModel,
+  fromDeg: number,
+  toDeg: number,
+  m: Match,
+  fromShiftX: number,
+  fromShiftY: number,
+  toShiftX: number,
+  toShiftY: number,
+  out: Float64Array,
 ): void {
   movePixel(model, fromDeg, toDeg, m.fromX - fromShiftX, m.fromY - fromShiftY, predicted);
   const dx = m.toX - toShiftX - (predicted[0] as number);
@@ -67,7 +74,12 @@ function residual(
  * @source Levenberg-Marquardt after Nocedal & Wright, "Numerical Optimization" (2006), section 10.3; soft-L1 as in Triggs et
  *   al., "Bundle adjustment: a modern synthesis" (2000)
  */
-export function fitBundle(base: ModelBase, matches: readonly Match[], rotationsDeg: ArrayLike<number>, start?: ArrayLike<number>): BundleResult {
+export function fitBundle(
+  base: ModelBase,
+  matches: readonly Match[],
+  rotationsDeg: ArrayLike<number>,
+  start?: ArrayLike<number>,
+): BundleResult {
   const frames = rotationsDeg.length;
   const P = modelParameterCount;
   const shiftAt = P + frames - 1;
@@ -85,8 +97,15 @@ export function fitBundle(base: ModelBase, matches: readonly Match[], rotationsD
   const r = new Float64Array(2);
   const at = (model: RigidModel, v: Float64Array, m: Match, out: Float64Array): void =>
     residual(
-      model, rotation(v, m.fromFrame), rotation(v, m.toFrame), m, shift(v, m.fromFrame, 0), shift(v, m.fromFrame, 1),
-      shift(v, m.toFrame, 0), shift(v, m.toFrame, 1), out,
+      model,
+      rotation(v, m.fromFrame),
+      rotation(v, m.toFrame),
+      m,
+      shift(v, m.fromFrame, 0),
+      shift(v, m.fromFrame, 1),
+      shift(v, m.toFrame, 0),
+      shift(v, m.toFrame, 1),
+      out,
     );
 
   const cost = (v: Float64Array): number => {
@@ -163,7 +182,8 @@ export function fitBundle(base: ModelBase, matches: readonly Match[], rotationsD
         for (let b = 0; b < width; b++) {
           const ib = index[b] as number;
           if (ib < 0) continue;
-          h[ia * free + ib] = (h[ia * free + ib] as number) + ja0 * (jacobian[2 * b] as number) + ja1 * (jacobian[2 * b + 1] as number);
+          h[ia * free + ib] =
+            (h[ia * free + ib] as number) + ja0 * (jacobian[2 * b] as number) + ja1 * (jacobian[2 * b + 1] as number);
         }
       }
     }
@@ -227,11 +247,9 @@ export function fitBundle(base: ModelBase, matches: readonly Match[], rotationsD
   for (let i = 0; i < free; i++) H.set(i, i, H.get(i, i) + priorWeight(p, i) + (i >= P && i < shiftAt ? 1e-9 : 0));
   const C = inverse(H);
   const covariance = new Float64Array(modelParameterCount * modelParameterCount);
-  for (let a = 0; a < P; a++)
-    for (let b = 0; b < P; b++) covariance[a * P + b] = C.get(a, b);
+  for (let a = 0; a < P; a++) for (let b = 0; b < P; b++) covariance[a * P + b] = C.get(a, b);
   const rotationSigmaDeg = new Float64Array(frames);
-  for (let f = 1; f < frames; f++)
-    rotationSigmaDeg[f] = Math.sqrt(Math.max(0, C.get(P + f - 1, P + f - 1)));
+  for (let f = 1; f < frames; f++) rotationSigmaDeg[f] = Math.sqrt(Math.max(0, C.get(P + f - 1, P + f - 1)));
   return {
     model,
     parameters: p.slice(0, modelParameterCount),

@@ -1,9 +1,25 @@
 import { type BundleResult, fitBundle, type Match, medianOf } from './bundle.ts';
-import { type FrameView, frameView, type Harmonic, matchPair, type PairMatch, proofRows, straightenView } from './pair-match.ts';
+import {
+  type FrameView,
+  frameView,
+  type Harmonic,
+  matchPair,
+  type PairMatch,
+  proofRows,
+  straightenView,
+} from './pair-match.ts';
 import { circlePoses, nominalFocalOfWidth } from './pose.ts';
 import type { ModelBase } from './rigid-model.ts';
 import { discToPicture, type RingMap, ringColumns } from './ring-map.ts';
-import { emptyShifts, gradientsOf, refineSectors, type SectorShifts, type StripGradients, sectorAngle, sectorCount } from './sectors.ts';
+import {
+  emptyShifts,
+  gradientsOf,
+  refineSectors,
+  type SectorShifts,
+  type StripGradients,
+  sectorAngle,
+  sectorCount,
+} from './sectors.ts';
 import { Straightener } from './straightener.ts';
 import { blurAlong, dropPolarity, emptyStrip, faceRowCount, ringRowCount, type Strip } from './strip.ts';
 import { wrap180 } from './turn-spectrum.ts';
@@ -38,6 +54,8 @@ export interface Calibration {
   readonly straightener: Straightener;
   /** Blur of each frame against the others, degrees. */
   readonly blurDeg: readonly number[];
+  /** Median likeness over all pairs. */
+  readonly typicalNcc: number;
 }
 
 /** A pair must match at least this well to count (ordinary marks, and marks without polarity). */
@@ -76,7 +94,10 @@ function movingViews(frames: readonly CalibrationFrame[], repeatDeg: number): Fr
   return frames.map((f) => {
     // Mean of the others, shrunk: with few frames it is mostly the face itself at other places.
     const share = others >= 2 ? 1 / (others + 2) : 0;
-    const face: Strip = { ...f.face, values: Float32Array.from(f.face.values, (v, i) => v - share * ((sum[i] as number) - v)) };
+    const face: Strip = {
+      ...f.face,
+      values: Float32Array.from(f.face.values, (v, i) => v - share * ((sum[i] as number) - v)),
+    };
     return frameView(f.ring, face, repeatDeg);
   });
 }
@@ -102,7 +123,12 @@ export function calibrate(input: CalibrationInput, frames: readonly CalibrationF
   const waiting: number[] = [];
   for (let j = 1; j < frames.length; j++) {
     const rough = (frames[j] as CalibrationFrame).roughDeg;
-    const m = matchPair(views[0] as FrameView, views[j] as FrameView, input.tickDeg, rough === null ? undefined : [rough]);
+    const m = matchPair(
+      views[0] as FrameView,
+      views[j] as FrameView,
+      input.tickDeg,
+      rough === null ? undefined : [rough],
+    );
     if (good(m) && m.unique.otherZ > 3) {
       rotation.set(j, m.rotationDeg);
       edges.push({ from: 0, to: j, match: m });
@@ -117,7 +143,8 @@ export function calibrate(input: CalibrationInput, frames: readonly CalibrationF
         const rough = (frames[j] as CalibrationFrame).roughDeg;
         const candidates = rough === null ? undefined : [(rough - (rotation.get(i) as number) + 720) % 360];
         const m = matchPair(views[i] as FrameView, views[j] as FrameView, input.tickDeg, candidates);
-        if (good(m) && m.unique.otherZ > 4 && (best === null || m.medianNcc > best.match.medianNcc)) best = { from: i, match: m };
+        if (good(m) && m.unique.otherZ > 4 && (best === null || m.medianNcc > best.match.medianNcc))
+          best = { from: i, match: m };
         if (best !== null && best.match.medianNcc > 0.75) break;
       }
       if (best !== null) {
@@ -176,7 +203,11 @@ function choosePairs(linked: readonly number[], rotation: ReadonlyMap<number, nu
  * All frames, brought into the reference's place, vote together for the quarter in which each of them lies.
  */
 function settleQuarters(
-  edges: Edge[], rotation: Map<number, number>, linked: readonly number[], views: readonly FrameView[], tickDeg: number,
+  edges: Edge[],
+  rotation: Map<number, number>,
+  linked: readonly number[],
+  views: readonly FrameView[],
+  tickDeg: number,
 ): void {
   const own = new Map(edges.filter((e) => e.from === 0).map((e) => [e.to, e.match]));
   const voters = linked.filter((f) => f === 0 || own.has(f));
@@ -204,7 +235,9 @@ function settleQuarters(
     let sum = 0;
     for (let i = 0; i < count; i++)
       for (let j = i + 1; j < count; j++)
-        sum += evidence[(i * count + j) * 4 + ((((state[j] as number) - (state[i] as number)) % 4) + 4) % 4] as number;
+        sum += evidence[
+          (i * count + j) * 4 + (((((state[j] as number) - (state[i] as number)) % 4) + 4) % 4)
+        ] as number;
     return sum;
   };
   let best = total();
@@ -222,7 +255,12 @@ function settleQuarters(
     for (let f = 1; f < count; f++) for (let q = 1; q < 4; q++) attempt([[f, q]]);
     for (let f = 1; f < count; f++)
       for (let g = f + 1; g < count; g++)
-        for (let q = 1; q < 4; q++) for (let r = 1; r < 4; r++) attempt([[f, q], [g, r]]);
+        for (let q = 1; q < 4; q++)
+          for (let r = 1; r < 4; r++)
+            attempt([
+              [f, q],
+              [g, r],
+            ]);
   }
   for (let i = 1; i < count; i++) {
     if (state[i] === 0) continue;
@@ -268,7 +306,12 @@ function quarterEvidence(a: Float32Array, b: Float32Array): Float64Array {
 type PointToPixel = (phi: number, rho: number) => readonly [number, number];
 
 function addMatches(
-  into: Match[], fromFrame: number, toFrame: number, shifts: SectorShifts, from: PointToPixel, to: PointToPixel = from,
+  into: Match[],
+  fromFrame: number,
+  toFrame: number,
+  shifts: SectorShifts,
+  from: PointToPixel,
+  to: PointToPixel = from,
 ): void {
   for (let s = 0; s < sectorCount; s++) {
     if (!shifts.valid[s]) continue;
@@ -282,7 +325,12 @@ function addMatches(
     // Poorer likeness, larger error.
     const spread = 1 + 4 * (1 - (shifts.ncc[s] as number));
     into.push({
-      fromFrame, toFrame, fromX, fromY, toX, toY,
+      fromFrame,
+      toFrame,
+      fromX,
+      fromY,
+      toX,
+      toY,
       alongX: (nextX - toX) / length,
       alongY: (nextY - toY) / length,
       radiusPx: length / 1e-4 / effectiveRho,
@@ -294,13 +342,23 @@ function addMatches(
 
 /** Second pass: shifts measured again between strips that the first model has straightened, then the final fit. */
 function refineStraightened(
-  input: CalibrationInput, frames: readonly CalibrationFrame[], linked: readonly number[], edges: readonly Edge[],
-  base: ModelBase, first: BundleResult,
+  input: CalibrationInput,
+  frames: readonly CalibrationFrame[],
+  linked: readonly number[],
+  edges: readonly Edge[],
+  base: ModelBase,
+  first: BundleResult,
 ): Calibration {
   const straightener = new Straightener(first.model, input.map);
   const strips = linked.map((f, i) => {
     const strip = emptyStrip(ringRowCount);
-    straightener.ring((frames[f] as CalibrationFrame).picture, first.rotationsDeg[i] as number, first.shiftsPx[2 * i] as number, first.shiftsPx[2 * i + 1] as number, strip);
+    straightener.ring(
+      (frames[f] as CalibrationFrame).picture,
+      first.rotationsDeg[i] as number,
+      first.shiftsPx[2 * i] as number,
+      first.shiftsPx[2 * i + 1] as number,
+      strip,
+    );
     if (input.polarityFree) dropPolarity(strip);
     return strip;
   });
@@ -312,10 +370,15 @@ function refineStraightened(
   const index = new Map(linked.map((f, i) => [f, i]));
   const matches: Match[] = [];
   const pixel = new Float64Array(2);
-  const toPixel = (i: number): PointToPixel => (phi, rho) => {
-    straightener.pixelOf(input.map, phi, rho, first.rotationsDeg[i] as number, pixel);
-    return [(pixel[0] as number) + (first.shiftsPx[2 * i] as number), (pixel[1] as number) + (first.shiftsPx[2 * i + 1] as number)];
-  };
+  const toPixel =
+    (i: number): PointToPixel =>
+    (phi, rho) => {
+      straightener.pixelOf(input.map, phi, rho, first.rotationsDeg[i] as number, pixel);
+      return [
+        (pixel[0] as number) + (first.shiftsPx[2 * i] as number),
+        (pixel[1] as number) + (first.shiftsPx[2 * i + 1] as number),
+      ];
+    };
   for (const e of edges) {
     const i = index.get(e.from) as number;
     const j = index.get(e.to) as number;
@@ -325,11 +388,25 @@ function refineStraightened(
     const blurJ = blurDeg[j] as number;
     const left = blurredStrip(strips[i] as Strip, blurJ);
     const right = blurredStrip(strips[j] as Strip, blurI);
-    refineSectors(left, blurJ > 0 ? gradientsOf(left) : (gradients[i] as StripGradients), right, () => 0, () => 0, shifts);
+    refineSectors(
+      left,
+      blurJ > 0 ? gradientsOf(left) : (gradients[i] as StripGradients),
+      right,
+      () => 0,
+      () => 0,
+      shifts,
+    );
     addMatches(matches, i, j, shifts, toPixel(i), toPixel(j));
   }
   const bundle = fitBundle(base, matches, first.rotationsDeg, first.parameters);
-  return { base, bundle, frames: linked, straightener: new Straightener(bundle.model, input.map), blurDeg };
+  return {
+    base,
+    bundle,
+    frames: linked,
+    straightener: new Straightener(bundle.model, input.map),
+    blurDeg,
+    typicalNcc: medianOf(edges.map((e) => e.match.medianNcc)),
+  };
 }
 
 /** The strip as motion over `widthDeg` during the exposure would leave it; the strip itself where there is none. */

@@ -6,8 +6,12 @@ import type { GreyPicture, RimEllipse } from './types.ts';
 
 /** Spectral lines of a degree wheel: numerals and long ticks (36..144 a turn), 2-degree ticks (180), 1-degree ticks (360). */
 const lineNumbers = [36, 72, 108, 144, 180, 360] as const;
-const lineCos = lineNumbers.map((m) => Float64Array.from({ length: ringColumns }, (_, x) => Math.cos((2 * Math.PI * m * x) / ringColumns)));
-const lineSin = lineNumbers.map((m) => Float64Array.from({ length: ringColumns }, (_, x) => Math.sin((2 * Math.PI * m * x) / ringColumns)));
+const lineCos = lineNumbers.map((m) =>
+  Float64Array.from({ length: ringColumns }, (_, x) => Math.cos((2 * Math.PI * m * x) / ringColumns)),
+);
+const lineSin = lineNumbers.map((m) =>
+  Float64Array.from({ length: ringColumns }, (_, x) => Math.sin((2 * Math.PI * m * x) / ringColumns)),
+);
 
 /** Half width of the moving mean that takes shading out, columns (4 degrees). */
 const highPassHalf = 23;
@@ -136,7 +140,12 @@ const fine: Score = (l) => l.fine;
  * Finds the true centre inside the rim's ellipse as the one that makes the ticks stand evenly round the ring.
  * @param rhos relative radii to try
  */
-export function centreFromTicks(comb: TickComb, picture: GreyPicture, rim: RimEllipse, rhos: readonly number[]): CombFit {
+export function centreFromTicks(
+  comb: TickComb,
+  picture: GreyPicture,
+  rim: RimEllipse,
+  rhos: readonly number[],
+): CombFit {
   const px = (picture.widthPx - 1) / 2;
   const py = (picture.heightPx - 1) / 2;
   const starts: [number, number][] = [[0, 0]];
@@ -161,8 +170,15 @@ export function centreFromTicks(comb: TickComb, picture: GreyPicture, rim: RimEl
 }
 
 function climb(
-  comb: TickComb, picture: GreyPicture, rim: RimEllipse, kx0: number, ky0: number, rho: number,
-  score: Score, from: number, to: number,
+  comb: TickComb,
+  picture: GreyPicture,
+  rim: RimEllipse,
+  kx0: number,
+  ky0: number,
+  rho: number,
+  score: Score,
+  from: number,
+  to: number,
 ): [number, number] {
   let kx = kx0;
   let ky = ky0;

@@ -130,7 +130,8 @@ export function solveInPlace(m: Float64Array, n: number): Float64Array | null {
   const w = n + 1;
   for (let c = 0; c < n; c++) {
     let pivot = c;
-    for (let r = c + 1; r < n; r++) if (Math.abs(m[r * w + c] as number) > Math.abs(m[pivot * w + c] as number)) pivot = r;
+    for (let r = c + 1; r < n; r++)
+      if (Math.abs(m[r * w + c] as number) > Math.abs(m[pivot * w + c] as number)) pivot = r;
     const best = m[pivot * w + c] as number;
     if (!(Math.abs(best) > 1e-14)) return null;
     if (pivot !== c)

@@ -7,7 +7,13 @@ export const outside = -1;
  * Reads grey levels at picture positions, bilinear; `outside` where a position is not inside the picture.
  * Only the pixels asked for are touched.
  */
-export function gather(picture: GreyPicture, xs: Float32Array, ys: Float32Array, count: number, out: Float32Array): void {
+export function gather(
+  picture: GreyPicture,
+  xs: Float32Array,
+  ys: Float32Array,
+  count: number,
+  out: Float32Array,
+): void {
   const { data, stride } = picture;
   const maxX = picture.widthPx - 1;
   const maxY = picture.heightPx - 1;

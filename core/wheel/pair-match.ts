@@ -1,12 +1,20 @@
 import { medianOf } from './bundle.ts';
 import { columnCos, columnDeg, columnSin, ringColumns } from './ring-map.ts';
 import {
-  emptyShifts, fillLagTable, gradientsOf, refineSectors, type SectorShifts, searchTick, sectorCos, sectorCount, sectorSin,
+  emptyShifts,
+  fillLagTable,
+  gradientsOf,
+  refineSectors,
+  type SectorShifts,
   type StripGradients,
+  searchTick,
+  sectorCos,
+  sectorCount,
+  sectorSin,
 } from './sectors.ts';
 import { blurAlong, emptyStrip, faceRowCount, faceRows, ringRowCount, ringRows, type Strip } from './strip.ts';
 import { correlateSpectra, type TurnSpectrum, turnPeaks, turnSpectrum, wrap180 } from './turn-spectrum.ts';
-import { proveUnique, type Uniqueness } from './uniqueness.ts';
+import { type Uniqueness, UniquenessProver } from './uniqueness.ts';
 
 /** One frame of a set-up, unrolled through the set-up's fixed ring map. */
 export interface FrameView {
@@ -44,7 +52,11 @@ export const blurWidthsDeg: readonly number[] = [0.7, 1.1, 1.6, 2.2, 3, 4];
  * @param only true to stay with the candidates even where another position looks better
  */
 export function matchPair(
-  first: FrameView, second: FrameView, tickDeg: number, candidatesDeg?: readonly number[], only = false,
+  first: FrameView,
+  second: FrameView,
+  tickDeg: number,
+  candidatesDeg?: readonly number[],
+  only = false,
 ): PairMatch | null {
   let candidates = candidatesDeg;
   if (candidates === undefined) {
@@ -73,7 +85,13 @@ function quality(m: PairMatch): number {
   return m.medianNcc * Math.min(1, m.validCount / 18) + (m.unique.z < 0 ? -0.3 : 0) + 0.02 * Math.min(10, m.unique.z);
 }
 
-function matchAt(first: FrameView, second: FrameView, tickDeg: number, candidateDeg: number, prove: boolean): PairMatch | null {
+function matchAt(
+  first: FrameView,
+  second: FrameView,
+  tickDeg: number,
+  candidateDeg: number,
+  prove: boolean,
+): PairMatch | null {
   const plain = refineAt(first.ring, first.gradients, second, tickDeg, candidateDeg);
   if (plain === null) return null;
   let chosen = plain;
@@ -115,25 +133,37 @@ export interface Harmonic {
   readonly radialB1: number;
 }
 
-function refineAt(ring: Strip, gradients: StripGradients, second: FrameView, tickDeg: number, candidateDeg: number): Refined | null {
+function refineAt(
+  ring: Strip,
+  gradients: StripGradients,
+  second: FrameView,
+  tickDeg: number,
+  candidateDeg: number,
+): Refined | null {
   const base = Math.round(candidateDeg / columnDeg);
   fillLagTable(ring, second.ring, base);
   const tick = searchTick(base * columnDeg, tickDeg);
   if (tick.score < 0.1) return null;
   const shifts = emptyShifts();
   refineSectors(
-    ring, gradients, second.ring,
+    ring,
+    gradients,
+    second.ring,
     (s) => tick.a0Deg + tick.a1Deg * (sectorCos[s] as number) + tick.b1Deg * (sectorSin[s] as number),
-    () => 0, shifts,
+    () => 0,
+    shifts,
   );
   // Sectors that jumped or failed at first get a second start from what the others agree on.
   let harmonic = fitHarmonic(shifts);
   if (harmonic === null) return null;
   const h = harmonic;
   refineSectors(
-    ring, gradients, second.ring,
+    ring,
+    gradients,
+    second.ring,
     (s) => h.a0Deg + h.a1Deg * (sectorCos[s] as number) + h.b1Deg * (sectorSin[s] as number),
-    (s) => h.radial0 + h.radial1 * (sectorCos[s] as number) + h.radialB1 * (sectorSin[s] as number), shifts,
+    (s) => h.radial0 + h.radial1 * (sectorCos[s] as number) + h.radialB1 * (sectorSin[s] as number),
+    shifts,
   );
   harmonic = fitHarmonic(shifts);
   if (harmonic === null) return null;
@@ -151,23 +181,49 @@ export function fitHarmonic(shifts: SectorShifts): Harmonic | null {
   const along = robustHarmonic(shifts.shiftDeg, shifts, 0.03);
   const across = robustHarmonic(shifts.radial, shifts, 0.003);
   if (along === null || across === null) return null;
-  return { a0Deg: along[0], a1Deg: along[1], b1Deg: along[2], radial0: across[0], radial1: across[1], radialB1: across[2] };
+  return {
+    a0Deg: along[0],
+    a1Deg: along[1],
+    b1Deg: along[2],
+    radial0: across[0],
+    radial1: across[1],
+    radialB1: across[2],
+  };
 }
 
-function robustHarmonic(values: Float64Array, shifts: SectorShifts, scaleFloor: number): [number, number, number] | null {
+function robustHarmonic(
+  values: Float64Array,
+  shifts: SectorShifts,
+  scaleFloor: number,
+): [number, number, number] | null {
   const weights = new Float64Array(sectorCount);
   for (let s = 0; s < sectorCount; s++) weights[s] = shifts.valid[s] as number;
   let c: [number, number, number] = [0, 0, 0];
   for (let it = 0; it < 5; it++) {
-    let s0 = 0; let sc = 0; let ss = 0; let scc = 0; let scs = 0; let sss = 0; let v0 = 0; let vc = 0; let vs = 0;
+    let s0 = 0;
+    let sc = 0;
+    let ss = 0;
+    let scc = 0;
+    let scs = 0;
+    let sss = 0;
+    let v0 = 0;
+    let vc = 0;
+    let vs = 0;
     for (let s = 0; s < sectorCount; s++) {
       const w = weights[s] as number;
       if (w === 0) continue;
       const x = sectorCos[s] as number;
       const y = sectorSin[s] as number;
       const v = values[s] as number;
-      s0 += w; sc += w * x; ss += w * y; scc += w * x * x; scs += w * x * y; sss += w * y * y;
-      v0 += w * v; vc += w * x * v; vs += w * y * v;
+      s0 += w;
+      sc += w * x;
+      ss += w * y;
+      scc += w * x * x;
+      scs += w * x * y;
+      sss += w * y * y;
+      v0 += w * v;
+      vc += w * x * v;
+      vs += w * y * v;
     }
     if (s0 < 3) return null;
     // Mild ridge on the harmonic: with a third of the ring it can hardly be told from the constant.
@@ -178,18 +234,31 @@ function robustHarmonic(values: Float64Array, shifts: SectorShifts, scaleFloor: 
     const residuals: number[] = [];
     for (let s = 0; s < sectorCount; s++)
       if (shifts.valid[s])
-        residuals.push(Math.abs((values[s] as number) - c[0] - c[1] * (sectorCos[s] as number) - c[2] * (sectorSin[s] as number)));
+        residuals.push(
+          Math.abs((values[s] as number) - c[0] - c[1] * (sectorCos[s] as number) - c[2] * (sectorSin[s] as number)),
+        );
     const cut = 4.7 * Math.max(scaleFloor, 1.4826 * medianOf(residuals));
     for (let s = 0; s < sectorCount; s++) {
       if (!shifts.valid[s]) continue;
-      const e = ((values[s] as number) - c[0] - c[1] * (sectorCos[s] as number) - c[2] * (sectorSin[s] as number)) / cut;
+      const e =
+        ((values[s] as number) - c[0] - c[1] * (sectorCos[s] as number) - c[2] * (sectorSin[s] as number)) / cut;
       weights[s] = Math.abs(e) < 1 ? (1 - e * e) ** 2 : 0;
     }
   }
   return c;
 }
 
-function solve3(a: number, b: number, c: number, d: number, e: number, f: number, x: number, y: number, z: number): [number, number, number] | null {
+function solve3(
+  a: number,
+  b: number,
+  c: number,
+  d: number,
+  e: number,
+  f: number,
+  x: number,
+  y: number,
+  z: number,
+): [number, number, number] | null {
   const det = a * (d * f - e * e) - b * (b * f - c * e) + c * (b * e - c * d);
   if (!(Math.abs(det) > 1e-12)) return null;
   return [
@@ -203,7 +272,8 @@ export const proofRows = ringRowCount + faceRowCount;
 const known = new Float32Array(proofRows * ringColumns);
 const straightened = new Float32Array(proofRows * ringColumns);
 const proofMask = new Uint8Array(ringColumns);
-const faceWeight = 1.3;
+/** Lettering inside the scale counts a little more: it is what tells repeating scales apart. */
+export const faceWeight = 1.3;
 
 function proofOfPair(first: FrameView, second: FrameView, at: Refined): Uniqueness {
   const n = ringColumns;
@@ -213,9 +283,10 @@ function proofOfPair(first: FrameView, second: FrameView, at: Refined): Uniquene
     proofMask[x] = at.shifts.valid[s] && first.ring.valid[x] ? 1 : 0;
   }
   known.set(first.ring.values);
-  for (let i = 0; i < faceRowCount * n; i++) known[ringRowCount * n + i] = faceWeight * (first.face.values[i] as number);
+  for (let i = 0; i < faceRowCount * n; i++)
+    known[ringRowCount * n + i] = faceWeight * (first.face.values[i] as number);
   straightenView(second, h, straightened);
-  return proveUnique(known, straightened, proofRows, proofMask, 0.6);
+  return new UniquenessProver(known, proofRows).prove(straightened, proofMask, 0.6);
 }
 
 /** Ring and face of a view brought into the first frame's place, `proofRows` rows. */
@@ -225,7 +296,14 @@ export function straightenView(view: FrameView, h: Harmonic, out: Float32Array):
 }
 
 /** Brings a strip into the first frame's place by a harmonic shift. */
-function straighten(strip: Strip, rhos: readonly number[], h: Harmonic, out: Float32Array, rowOffset: number, gain: number): void {
+function straighten(
+  strip: Strip,
+  rhos: readonly number[],
+  h: Harmonic,
+  out: Float32Array,
+  rowOffset: number,
+  gain: number,
+): void {
   const n = ringColumns;
   const step = ((rhos[rhos.length - 1] as number) - (rhos[0] as number)) / (rhos.length - 1);
   for (let r = 0; r < strip.rowCount; r++) {

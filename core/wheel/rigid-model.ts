@@ -142,7 +142,14 @@ const face = new Float64Array(3);
 const turn = new Float64Array(9);
 
 /** Where the mark seen at pixel (x, y) at rotation `fromDeg` is seen at rotation `toDeg`. */
-export function movePixel(m: RigidModel, fromDeg: number, toDeg: number, x: number, y: number, out: Float64Array): void {
+export function movePixel(
+  m: RigidModel,
+  fromDeg: number,
+  toDeg: number,
+  x: number,
+  y: number,
+  out: Float64Array,
+): void {
   pixelToFace(m, fromDeg, x, y, face);
   rotationMatrix(m.axis, toDeg - fromDeg, turn);
   const c = m.crossing;

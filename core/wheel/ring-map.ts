@@ -48,16 +48,30 @@ export function ringMap(rim: RimEllipse, kx: number, ky: number): RingMap {
 /** Inverse of a 3x3 matrix, row after row. */
 export function inverse3(m: Float64Array): Float64Array {
   const [a, b, c, d, e, f, g, h, i] = m as unknown as [
-    number, number, number, number, number, number, number, number, number,
+    number,
+    number,
+    number,
+    number,
+    number,
+    number,
+    number,
+    number,
+    number,
   ];
   const A = e * i - f * h;
   const B = f * g - d * i;
   const C = d * h - e * g;
   const det = a * A + b * B + c * C;
   return Float64Array.of(
-    A / det, (c * h - b * i) / det, (b * f - c * e) / det,
-    B / det, (a * i - c * g) / det, (c * d - a * f) / det,
-    C / det, (b * g - a * h) / det, (a * e - b * d) / det,
+    A / det,
+    (c * h - b * i) / det,
+    (b * f - c * e) / det,
+    B / det,
+    (a * i - c * g) / det,
+    (c * d - a * f) / det,
+    C / det,
+    (b * g - a * h) / det,
+    (a * e - b * d) / det,
   );
 }
 
@@ -74,7 +88,15 @@ export const columnSin: Readonly<Float64Array> = sines;
 /** Fills picture positions of `rows.length` circles of relative radii `rows`, row after row. */
 export function fillRingPositions(h: Float64Array, rows: ArrayLike<number>, xs: Float32Array, ys: Float32Array): void {
   const [h0, h1, h2, h3, h4, h5, h6, h7, h8] = h as unknown as [
-    number, number, number, number, number, number, number, number, number,
+    number,
+    number,
+    number,
+    number,
+    number,
+    number,
+    number,
+    number,
+    number,
   ];
   let o = 0;
   for (let r = 0; r < rows.length; r++) {

@@ -172,8 +172,12 @@ const iterations = 6;
  * The basin is about +-0.2 tick: start only from a checked tick.
  */
 export function refineSectors(
-  reference: Strip, gradients: StripGradients, frame: Strip,
-  startDeg: (sector: number) => number, startRadial: (sector: number) => number, out: SectorShifts,
+  reference: Strip,
+  gradients: StripGradients,
+  frame: Strip,
+  startDeg: (sector: number) => number,
+  startRadial: (sector: number) => number,
+  out: SectorShifts,
 ): void {
   const n = ringColumns;
   out.inView = 0;
@@ -190,9 +194,16 @@ export function refineSectors(
     let ncc = 0;
     let seen = true;
     for (let it = 0; it < iterations; it++) {
-      let hxx = 0; let hxr = 0; let hrr = 0;
-      let tt = 0; let tg = 0; let gg = 0;
-      let xt = 0; let rt = 0; let xg = 0; let rg = 0;
+      let hxx = 0;
+      let hxr = 0;
+      let hrr = 0;
+      let tt = 0;
+      let tg = 0;
+      let gg = 0;
+      let xt = 0;
+      let rt = 0;
+      let xg = 0;
+      let rg = 0;
       let used = 0;
       const xWhole = Math.floor(dx);
       const fx = dx - xWhole;

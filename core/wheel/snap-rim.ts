@@ -130,7 +130,12 @@ function follow(profiles: Profiles, sign: 1 | -1, reachPx: number): RimEdge | nu
           c = k;
         }
       }
-  for (const [from, by] of [[smooth, 1.5], [smooth, 0.75], [clipped, 0.5], [clipped, 0.25]] as const) {
+  for (const [from, by] of [
+    [smooth, 1.5],
+    [smooth, 0.75],
+    [clipped, 0.5],
+    [clipped, 0.25],
+  ] as const) {
     let value = evaluate(c, from);
     for (let moved = true, guard = 0; moved && guard < 30; guard++) {
       moved = false;
@@ -203,8 +208,11 @@ function follow(profiles: Profiles, sign: 1 | -1, reachPx: number): RimEdge | nu
 function offsetAt(c: readonly number[], ray: number): number {
   const t = (2 * Math.PI * ray) / rays;
   return (
-    (c[0] as number) + (c[1] as number) * Math.cos(t) + (c[2] as number) * Math.sin(t) +
-    (c[3] as number) * Math.cos(2 * t) + (c[4] as number) * Math.sin(2 * t)
+    (c[0] as number) +
+    (c[1] as number) * Math.cos(t) +
+    (c[2] as number) * Math.sin(t) +
+    (c[3] as number) * Math.cos(2 * t) +
+    (c[4] as number) * Math.sin(2 * t)
   );
 }
 

@@ -1,8 +1,15 @@
 import { gather } from './gather.ts';
-import { columnCos, columnSin, discToPicture, type RingMap, ringColumns } from './ring-map.ts';
 import { movePixel, pixelToFace, project, type RigidModel, rotationMatrix } from './rigid-model.ts';
+import { columnCos, columnSin, discToPicture, type RingMap, ringColumns } from './ring-map.ts';
 import {
-  faceNormalising, faceRowCount, faceRows, normalise, ringNormalising, ringRowCount, ringRows, type Strip,
+  faceNormalising,
+  faceRowCount,
+  faceRows,
+  normalise,
+  ringNormalising,
+  ringRowCount,
+  ringRows,
+  type Strip,
 } from './strip.ts';
 import type { GreyPicture } from './types.ts';
 
@@ -58,7 +65,15 @@ export class Straightener {
     rotationMatrix(model.axis, rotationDeg, turn);
     const [cx, cy, cz] = model.crossing;
     const [t0, t1, t2, t3, t4, t5, t6, t7, t8] = turn as unknown as [
-      number, number, number, number, number, number, number, number, number,
+      number,
+      number,
+      number,
+      number,
+      number,
+      number,
+      number,
+      number,
+      number,
     ];
     let o = firstRow * nodes * 3;
     for (let r = 0; r < rows; r++) {
@@ -67,7 +82,13 @@ export class Straightener {
         const dx = points[o] as number;
         const dy = points[o + 1] as number;
         const dz = points[o + 2] as number;
-        project(model, cx + t0 * dx + t1 * dy + t2 * dz, cy + t3 * dx + t4 * dy + t5 * dz, cz + t6 * dx + t7 * dy + t8 * dz, pixel);
+        project(
+          model,
+          cx + t0 * dx + t1 * dy + t2 * dz,
+          cy + t3 * dx + t4 * dy + t5 * dz,
+          cz + t6 * dx + t7 * dy + t8 * dz,
+          pixel,
+        );
         xs[base + k * nodeSpacing] = (pixel[0] as number) + shiftX;
         ys[base + k * nodeSpacing] = (pixel[1] as number) + shiftY;
       }

@@ -11,7 +11,10 @@ export const ringRows: readonly number[] = Array.from({ length: ringRowCount }, 
 
 /** Circles of the face inside the scale (lettering, holes, scratches): they tell apart positions that the scale repeats. */
 export const faceRowCount = 12;
-export const faceRows: readonly number[] = Array.from({ length: faceRowCount }, (_, r) => 0.2 + (r * 0.46) / (faceRowCount - 1));
+export const faceRows: readonly number[] = Array.from(
+  { length: faceRowCount },
+  (_, r) => 0.2 + (r * 0.46) / (faceRowCount - 1),
+);
 
 /** A band of circles, straightened and freed of shading. */
 export interface Strip {
@@ -77,7 +80,8 @@ export function normalise(samples: Float32Array, strip: Strip, how: Normalising)
       }
       const lo = x + n - mh;
       const hi = x + n + mh + 1;
-      const mean = ((prefix[hi] as number) - (prefix[lo] as number)) / ((counts[hi] as number) - (counts[lo] as number));
+      const mean =
+        ((prefix[hi] as number) - (prefix[lo] as number)) / ((counts[hi] as number) - (counts[lo] as number));
       const v = (samples[o + x] as number) - mean;
       values[o + x] = v;
       columnSum[x] = (columnSum[x] as number) + mean;
@@ -94,7 +98,9 @@ export function normalise(samples: Float32Array, strip: Strip, how: Normalising)
     }
     const lo = x + n - sh;
     const hi = x + n + sh + 1;
-    const variance = ((prefix[hi] as number) - (prefix[lo] as number)) / (((counts[hi] as number) - (counts[lo] as number)) * rowCount);
+    const variance =
+      ((prefix[hi] as number) - (prefix[lo] as number)) /
+      (((counts[hi] as number) - (counts[lo] as number)) * rowCount);
     contrast[x] = Math.sqrt(variance);
     level[x] = (columnSum[x] as number) / rowCount;
     const f = 1 / Math.sqrt(variance + varianceFloor);
@@ -136,10 +142,16 @@ export function dropPolarity(strip: Strip): void {
       previous = here;
     }
     for (let x = 0; x < n; x++)
-      row[x] = 0.25 * (scratch[(x + n - 1) % n] as number) + 0.5 * (scratch[x] as number) + 0.25 * (scratch[(x + 1) % n] as number);
+      row[x] =
+        0.25 * (scratch[(x + n - 1) % n] as number) +
+        0.5 * (scratch[x] as number) +
+        0.25 * (scratch[(x + 1) % n] as number);
     fillPrefix(prefix, (x) => row[x] as number);
     for (let x = 0; x < n; x++)
-      scratch[x] = valid[x] ? (row[x] as number) - ((prefix[x + n + half + 1] as number) - (prefix[x + n - half] as number)) / (2 * half + 1) : 0;
+      scratch[x] = valid[x]
+        ? (row[x] as number) -
+          ((prefix[x + n + half + 1] as number) - (prefix[x + n - half] as number)) / (2 * half + 1)
+        : 0;
     for (let x = 0; x < n; x++) row[x] = (scratch[x] as number) * 2;
   }
 }

@@ -41,7 +41,8 @@ function fillRow(ring: Strip, face: Strip, band: number, into: Float64Array): vo
     const from = Math.max(0, 2 * band - 2);
     const to = Math.min(ringRowCount - 1, 2 * band + 3);
     into.fill(0);
-    for (let r = from; r <= to; r++) for (let x = 0; x < n; x++) into[x] = (into[x] as number) + (ring.values[r * n + x] as number);
+    for (let r = from; r <= to; r++)
+      for (let x = 0; x < n; x++) into[x] = (into[x] as number) + (ring.values[r * n + x] as number);
     const f = 1 / (to - from + 1);
     for (let x = 0; x < n; x++) into[x] = (into[x] as number) * f;
     return;

@@ -27,91 +27,114 @@ const crossRe = new Float64Array(n);
 const crossIm = new Float64Array(n);
 const autoRe = new Float64Array(n);
 const autoIm = new Float64Array(n);
-const squareSum = new Float64Array(n);
-const squareRe = new Float64Array(n);
-const squareIm = new Float64Array(n);
+const energyRe = new Float64Array(n);
+const energyIm = new Float64Array(n);
 const maskRe = new Float64Array(n);
 const maskIm = new Float64Array(n);
 
 /** Samples of neighbouring columns and rows are alike; their noise counts as this many times fewer. */
 const correlatedSamples = 4;
 
-/**
- * @param face rows x columns of the face as known, 0 where unknown
- * @param frame rows x columns of the picture, straightened to the position under test
- * @param mask per column, 1 where the picture may speak
- * @param exclusionDeg rivals nearer than this belong to the same peak
- */
-export function proveUnique(
-  face: Float32Array, frame: Float32Array, rows: number, mask: Uint8Array, exclusionDeg: number,
-): Uniqueness {
-  crossRe.fill(0);
-  crossIm.fill(0);
-  autoRe.fill(0);
-  autoIm.fill(0);
-  squareSum.fill(0);
-  let frameEnergy = 0;
-  let used = 0;
-  for (let x = 0; x < n; x++) used += mask[x] as number;
-  const fRe = rowRe;
-  const fIm = rowIm;
-  for (let r = 0; r < rows; r++) {
-    const o = r * n;
-    // One transform: masked frame in the real part, masked face in the imaginary part; a second for the whole face.
+/** Asks the question for one face again and again: the face's spectra are kept. */
+export class UniquenessProver {
+  readonly rows: number;
+  private readonly face: Float32Array;
+  private readonly faceRe: Float32Array;
+  private readonly faceIm: Float32Array;
+  private readonly squareRe = new Float64Array(n);
+  private readonly squareIm = new Float64Array(n);
+
+  /** @param face rows x columns of the face as known, 0 where unknown */
+  constructor(face: Float32Array, rows: number) {
+    this.rows = rows;
+    this.face = face;
+    this.faceRe = new Float32Array(rows * n);
+    this.faceIm = new Float32Array(rows * n);
+    for (let r = 0; r < rows; r++) {
+      const o = r * n;
+      for (let x = 0; x < n; x++) {
+        const s = face[o + x] as number;
+        rowRe[x] = s;
+        rowIm[x] = 0;
+        this.squareRe[x] = (this.squareRe[x] as number) + s * s;
+      }
+      fourier.forward(rowRe, rowIm);
+      for (let k = 0; k < n; k++) {
+        this.faceRe[o + k] = rowRe[k] as number;
+        this.faceIm[o + k] = rowIm[k] as number;
+      }
+    }
+    fourier.forward(this.squareRe, this.squareIm);
+  }
+
+  /**
+   * @param frame rows x columns of the picture, straightened to the position under test
+   * @param mask per column, 1 where the picture may speak
+   * @param exclusionDeg rivals nearer than this belong to the same peak
+   */
+  prove(frame: Float32Array, mask: Uint8Array, exclusionDeg: number): Uniqueness {
+    const { rows, face, faceRe, faceIm } = this;
+    crossRe.fill(0);
+    crossIm.fill(0);
+    autoRe.fill(0);
+    autoIm.fill(0);
+    let frameEnergy = 0;
+    let used = 0;
+    for (let x = 0; x < n; x++) used += mask[x] as number;
+    for (let r = 0; r < rows; r++) {
+      const o = r * n;
+      // One transform for two real rows: the masked picture and the masked face.
+      for (let x = 0; x < n; x++) {
+        const m = mask[x] as number;
+        const f = m * (frame[o + x] as number);
+        rowRe[x] = f;
+        rowIm[x] = m * (face[o + x] as number);
+        frameEnergy += f * f;
+      }
+      fourier.forward(rowRe, rowIm);
+      for (let k = 0; k < n; k++) {
+        const j = k === 0 ? 0 : n - k;
+        const a = rowRe[k] as number;
+        const b = rowIm[k] as number;
+        const c = rowRe[j] as number;
+        const d = rowIm[j] as number;
+        const frameR = (a + c) / 2;
+        const frameI = (b - d) / 2;
+        const maskedR = (b + d) / 2;
+        const maskedI = (c - a) / 2;
+        const sr = faceRe[o + k] as number;
+        const si = faceIm[o + k] as number;
+        crossRe[k] = (crossRe[k] as number) + frameR * sr + frameI * si;
+        crossIm[k] = (crossIm[k] as number) + frameI * sr - frameR * si;
+        autoRe[k] = (autoRe[k] as number) + maskedR * sr + maskedI * si;
+        autoIm[k] = (autoIm[k] as number) + maskedI * sr - maskedR * si;
+      }
+    }
     for (let x = 0; x < n; x++) {
-      const m = mask[x] as number;
-      const f = m * (frame[o + x] as number);
-      const s = face[o + x] as number;
-      fRe[x] = f;
-      fIm[x] = m * s;
-      squareSum[x] = (squareSum[x] as number) + s * s;
-      frameEnergy += f * f;
-      maskRe[x] = s;
+      maskRe[x] = mask[x] as number;
       maskIm[x] = 0;
     }
-    fourier.forward(fRe, fIm);
     fourier.forward(maskRe, maskIm);
     for (let k = 0; k < n; k++) {
-      const j = (n - k) % n;
-      const a = fRe[k] as number;
-      const b = fIm[k] as number;
-      const c = fRe[j] as number;
-      const d = fIm[j] as number;
-      const framR = (a + c) / 2;
-      const framI = (b - d) / 2;
-      const faceR = (b + d) / 2;
-      const faceI = (c - a) / 2;
-      const sr = maskRe[k] as number;
-      const si = maskIm[k] as number;
-      crossRe[k] = (crossRe[k] as number) + framR * sr + framI * si;
-      crossIm[k] = (crossIm[k] as number) + framI * sr - framR * si;
-      autoRe[k] = (autoRe[k] as number) + faceR * sr + faceI * si;
-      autoIm[k] = (autoIm[k] as number) + faceI * sr - faceR * si;
+      const mr = maskRe[k] as number;
+      const mi = maskIm[k] as number;
+      const sr = this.squareRe[k] as number;
+      const si = this.squareIm[k] as number;
+      energyRe[k] = mr * sr + mi * si;
+      energyIm[k] = mi * sr - mr * si;
     }
+    fourier.inverse(crossRe, crossIm);
+    fourier.inverse(autoRe, autoIm);
+    fourier.inverse(energyRe, energyIm);
+    return judge(frameEnergy, Math.max(1, used * rows), exclusionDeg);
   }
-  for (let x = 0; x < n; x++) {
-    squareRe[x] = squareSum[x] as number;
-    squareIm[x] = 0;
-    maskRe[x] = mask[x] as number;
-    maskIm[x] = 0;
-  }
-  fourier.forward(squareRe, squareIm);
-  fourier.forward(maskRe, maskIm);
-  for (let k = 0; k < n; k++) {
-    const mr = maskRe[k] as number;
-    const mi = maskIm[k] as number;
-    const sr = squareRe[k] as number;
-    const si = squareIm[k] as number;
-    squareRe[k] = mr * sr + mi * si;
-    squareIm[k] = mi * sr - mr * si;
-  }
-  fourier.inverse(crossRe, crossIm);
-  fourier.inverse(autoRe, autoIm);
-  fourier.inverse(squareRe, squareIm);
+}
+
+function judge(frameEnergy: number, samples: number, exclusionDeg: number): Uniqueness {
   const x0 = crossRe[0] as number;
-  const e0 = squareRe[0] as number;
+  const e0 = energyRe[0] as number;
   const gain0 = x0 / Math.max(e0, 1e-9);
-  const noise = Math.max(1e-9, (frameEnergy - gain0 * x0) / Math.max(1, used * rows));
+  const noise = Math.max(1e-9, (frameEnergy - gain0 * x0) / samples);
   let q = 2;
   let z = 1e3;
   let rivalDeg = 0;
@@ -119,7 +142,7 @@ export function proveUnique(
   let otherZ = 1e3;
   const exclusion = Math.ceil(exclusionDeg / columnDeg);
   for (let l = exclusion; l <= n - exclusion; l++) {
-    const e = squareRe[l] as number;
+    const e = energyRe[l] as number;
     const b = autoRe[l] as number;
     const dd = e0 + e - 2 * b;
     const cc = (e0 + e + 2 * b) / 4;

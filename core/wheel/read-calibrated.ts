@@ -1,0 +1,349 @@
+import { circleToEllipse, meanRadiusPx } from './ellipse.ts';
+import { FaceModel } from './face-model.ts';
+import { modelSigmaDeg } from './model-sigma.ts';
+import { faceWeight, proofRows } from './pair-match.ts';
+import { ringColumns } from './ring-map.ts';
+import { angleOfSectors, type SectorAngle, scanLags } from './sector-angle.ts';
+import { emptyShifts, refineSectors, type SectorShifts, sectorCount } from './sectors.ts';
+import { signatureOf } from './setup.ts';
+import type { CalibrationState, SetupState } from './state.ts';
+import { Straightener } from './straightener.ts';
+import { dropPolarity, emptyStrip, faceRowCount, ringRowCount, type Strip, StripReader } from './strip.ts';
+import { correlateSpectra, turnPeaks, turnSpectrum, wrap180 } from './turn-spectrum.ts';
+import type { GreyPicture, ReadOptions, RefusalReason, WheelReading } from './types.ts';
+import type { Uniqueness } from './uniqueness.ts';
+import { emptyDiagnostics, limits, medianContrast, whyNoMatch } from './verdict.ts';
+
+/** Blur widths tried where the likeness is poor, degrees. */
+const widthsDeg = [0.4, 0.7, 1.1, 1.6, 2.2, 3, 4] as const;
+/** Above this likeness no blur is looked for. */
+const sharpNcc = 0.9;
+/** Rivals nearer than this belong to the same position, degrees. */
+const samePeakDeg = 0.6;
+
+interface Settled {
+  readonly rotationDeg: number;
+  readonly shiftX: number;
+  readonly shiftY: number;
+  readonly blurDeg: number;
+  readonly angle: SectorAngle;
+  readonly matched: number;
+  readonly valid: Uint8Array;
+}
+
+/** Reads frames of a set-up whose rigid model is known. Keeps its buffers. */
+export class CalibratedReader {
+  private readonly state: SetupState;
+  private readonly calibration: CalibrationState;
+  private readonly straightener: Straightener;
+  private readonly strips: StripReader;
+  private readonly everyone: FaceModel;
+  private readonly without = new Map<number, FaceModel>();
+  private readonly ring = emptyStrip(ringRowCount);
+  private readonly face = emptyStrip(faceRowCount);
+  private readonly fixedRing = emptyStrip(ringRowCount);
+  private readonly fixedFace = emptyStrip(faceRowCount);
+  private readonly shifts: SectorShifts = emptyShifts();
+  private readonly proofFrame = new Float32Array(proofRows * ringColumns);
+  private readonly proofMask = new Uint8Array(ringColumns);
+  private readonly correlation = new Float64Array(ringColumns);
+  private readonly keyframeSigma: number;
+
+  constructor(state: SetupState, calibration: CalibrationState) {
+    this.state = state;
+    this.calibration = calibration;
+    this.straightener = new Straightener(calibration.model, state.map);
+    this.strips = new StripReader(state.map.toPicture);
+    this.everyone = new FaceModel(calibration.keyframes, state.repeatDeg);
+    let sum = 0;
+    for (const k of calibration.keyframes) sum += k.sigmaDeg ** 2;
+    this.keyframeSigma = Math.sqrt(sum / calibration.keyframes.length);
+  }
+
+  read(picture: GreyPicture, options: ReadOptions): WheelReading {
+    const full = options.effort !== 'track';
+    const previous = options.previous ?? null;
+    const face = full ? this.faceFor(picture) : this.everyone;
+    if (previous !== null) {
+      const expected = previous.rotationDeg + previous.velocityDegPerS * previous.elapsedS;
+      const half = Math.min(4.5, 0.6 + 0.5 * Math.abs(previous.velocityDegPerS * previous.elapsedS));
+      const settled = this.settle(picture, face, expected, half);
+      if (settled !== null && this.looksRight(settled)) {
+        const reading = this.judge(picture, face, settled);
+        if (reading.reason !== 'position_not_unique') return reading;
+      }
+    }
+    return this.acquire(picture, face, previous?.rotationDeg ?? null);
+  }
+
+  /** The face without the picture's own part in it. */
+  private faceFor(picture: GreyPicture): FaceModel {
+    const signature = signatureOf(picture);
+    const { keyframes } = this.calibration;
+    if (!keyframes.some((k) => k.signature === signature)) return this.everyone;
+    let kept = this.without.get(signature);
+    if (kept === undefined) {
+      kept = new FaceModel(
+        keyframes.filter((k) => k.signature !== signature),
+        this.state.repeatDeg,
+      );
+      if (this.without.size > 3) this.without.clear();
+      this.without.set(signature, kept);
+    }
+    return kept;
+  }
+
+  private leastNcc(): number {
+    return this.state.polarityFree ? limits.leastNccPolarityFree : limits.leastNcc;
+  }
+
+  private looksRight(s: Settled): boolean {
+    return s.angle.medianNcc > this.leastNcc() && s.matched >= limits.leastMatchedOfRing * sectorCount;
+  }
+
+  /** Searches the whole turn. */
+  private acquire(picture: GreyPicture, face: FaceModel, previousDeg: number | null): WheelReading {
+    this.strips.ring(picture, this.fixedRing);
+    if (medianContrast(this.fixedRing) < limits.leastContrast * 0.6)
+      return this.refuse(picture, face, null, null, null);
+    if (this.state.polarityFree) dropPolarity(this.fixedRing);
+    this.strips.face(picture, this.fixedFace);
+    for (let i = 0; i < this.fixedFace.values.length; i++)
+      this.fixedFace.values[i] = (this.fixedFace.values[i] as number) - (face.still[i] as number);
+    correlateSpectra(
+      face.spectrum,
+      turnSpectrum(this.fixedRing, this.fixedFace, this.state.repeatDeg),
+      this.correlation,
+    );
+    const queue = turnPeaks(this.correlation, 5).map((p) => p.rotationDeg);
+    if (previousDeg !== null) queue.push(previousDeg);
+    let best: Settled | null = null;
+    let bestProof: Uniqueness | null = null;
+    const tried: number[] = [];
+    while (queue.length > 0 && tried.length < 8) {
+      const candidate = queue.shift() as number;
+      if (tried.some((t) => Math.abs(wrap180(t - candidate)) < 1.5)) continue;
+      tried.push(candidate);
+      const settled = this.settle(picture, face, candidate, 4.5);
+      if (settled === null) continue;
+      const proof = this.prove(picture, face, settled);
+      if (proof.z < 0) queue.unshift((((settled.rotationDeg + proof.rivalDeg) % 360) + 360) % 360);
+      if (best === null || quality(settled, proof) > quality(best, bestProof as Uniqueness)) {
+        best = settled;
+        bestProof = proof;
+      }
+      if (proof.z > 8 && settled.angle.medianNcc > 0.75 && settled.matched > 20) break;
+    }
+    if (best === null) return this.refuse(picture, face, null, null, null);
+    return this.judge(picture, face, best, bestProof as Uniqueness);
+  }
+
+  private gather(picture: GreyPicture, rotationDeg: number, shiftX: number, shiftY: number): void {
+    this.straightener.ring(picture, rotationDeg, shiftX, shiftY, this.ring);
+    if (this.state.polarityFree) dropPolarity(this.ring);
+  }
+
+  /** From a rough rotation to the sectors' common answer. */
+  private settle(picture: GreyPicture, face: FaceModel, roughDeg: number, halfDeg: number): Settled | null {
+    let rotationDeg = roughDeg;
+    let shiftX = 0;
+    let shiftY = 0;
+    let blurDeg = 0;
+    this.gather(picture, rotationDeg, 0, 0);
+    const sharp = scanLags(face.ring, this.ring, halfDeg);
+    let scan = sharp;
+    if (sharp.ncc < 0.7)
+      for (const width of [1.1, 1.6, 2.2, 3]) {
+        const other = scanLags(face.blurred(width).strip, this.ring, halfDeg);
+        if (other.ncc > scan.ncc + 0.02) {
+          scan = other;
+          blurDeg = width;
+        }
+      }
+    if (scan.ncc < 0.08) return null;
+    rotationDeg += scan.lagDeg;
+    let angle: SectorAngle | null = null;
+    for (let pass = 0; pass < 4; pass++) {
+      this.gather(picture, rotationDeg, shiftX, shiftY);
+      const known = face.blurred(blurDeg);
+      refineSectors(
+        known.strip,
+        known.gradients,
+        this.ring,
+        () => 0,
+        () => 0,
+        this.shifts,
+      );
+      angle = angleOfSectors(this.shifts);
+      if (angle === null) return null;
+      if (pass === 0 && angle.medianNcc < sharpNcc && angle.medianNcc > 0.2) {
+        const better = this.fitBlur(face, angle, blurDeg);
+        blurDeg = better.blurDeg;
+        angle = better.angle;
+      }
+      rotationDeg += angle.deltaDeg;
+      const [mx, my] = this.movePx(angle, rotationDeg);
+      shiftX += mx;
+      shiftY += my;
+      if (Math.abs(angle.deltaDeg) < 0.004 && Math.hypot(mx, my) < 0.1) break;
+    }
+    if (angle === null) return null;
+    let matched = 0;
+    for (let s = 0; s < sectorCount; s++) matched += this.shifts.valid[s] as number;
+    return {
+      rotationDeg: rotationDeg - 360 * Math.floor(rotationDeg / 360),
+      shiftX,
+      shiftY,
+      blurDeg,
+      angle,
+      matched,
+      valid: Uint8Array.from(this.shifts.valid),
+    };
+  }
+
+  /** Width of motion that explains the frame best; leaves the shifts of the best one behind. */
+  private fitBlur(face: FaceModel, start: SectorAngle, startBlurDeg: number): { blurDeg: number; angle: SectorAngle } {
+    let best = { blurDeg: startBlurDeg, angle: start };
+    const measure = (width: number): SectorAngle | null => {
+      const known = face.blurred(width);
+      refineSectors(
+        known.strip,
+        known.gradients,
+        this.ring,
+        () => 0,
+        () => 0,
+        this.shifts,
+      );
+      return angleOfSectors(this.shifts);
+    };
+    for (const width of [0, ...widthsDeg]) {
+      if (width === startBlurDeg) continue;
+      const angle = measure(width);
+      if (angle !== null && angle.medianNcc > best.angle.medianNcc + 0.005) best = { blurDeg: width, angle };
+      else if (width > best.blurDeg + 1.2) break;
+    }
+    const angle = measure(best.blurDeg);
+    return angle === null ? best : { blurDeg: best.blurDeg, angle };
+  }
+
+  /** A move in the face's axes as a shift in the picture, pixels. */
+  private movePx(angle: SectorAngle, rotationDeg: number): [number, number] {
+    const t = (rotationDeg * Math.PI) / 180;
+    const c = Math.cos(t);
+    const s = Math.sin(t);
+    const u = c * angle.moveX - s * angle.moveY;
+    const v = s * angle.moveX + c * angle.moveY;
+    const e = circleToEllipse(this.state.rim);
+    return [e.m00 * u + e.m01 * v, e.m01 * u + e.m11 * v];
+  }
+
+  private prove(picture: GreyPicture, face: FaceModel, s: Settled): Uniqueness {
+    const n = ringColumns;
+    this.straightener.face(picture, s.rotationDeg, s.shiftX, s.shiftY, this.face);
+    face.removeStill(this.face.values, s.rotationDeg);
+    this.proofFrame.set(this.ring.values);
+    const o = ringRowCount * n;
+    for (let i = 0; i < faceRowCount * n; i++) this.proofFrame[o + i] = faceWeight * (this.face.values[i] as number);
+    for (let x = 0; x < n; x++) {
+      const sector = Math.round((x * sectorCount) / n) % sectorCount;
+      this.proofMask[x] = s.valid[sector] && face.ring.valid[x] && this.ring.valid[x] && this.face.valid[x] ? 1 : 0;
+    }
+    return face.prover.prove(this.proofFrame, this.proofMask, samePeakDeg);
+  }
+
+  private judge(picture: GreyPicture, face: FaceModel, s: Settled, known?: Uniqueness): WheelReading {
+    // The ring in the buffer may belong to another candidate.
+    this.gather(picture, s.rotationDeg, s.shiftX, s.shiftY);
+    const proof = known ?? this.prove(picture, face, s);
+    const { angle } = s;
+    const share = angle.inView > 0 ? s.matched / angle.inView : 0;
+    if (
+      share < limits.leastMatchedOfView ||
+      s.matched < limits.leastMatchedOfRing * sectorCount ||
+      angle.medianNcc < this.leastNcc()
+    )
+      return this.refuse(picture, face, s, proof, null);
+    if (medianContrast(this.ring) < limits.leastContrast) return this.refuse(picture, face, s, proof, 'too_dark');
+    let modulusDeg: 360 | 180 | 90 = 360;
+    if (proof.z < limits.leastZ || proof.q < limits.leastQ) {
+      const { modulusDeg: repeats } = this.state;
+      const quarters = repeats === 90 ? proof.otherZ : Math.min(proof.otherZ, proof.quarterZ[0], proof.quarterZ[2]);
+      if (repeats === 360 || quarters < limits.leastZ)
+        return this.refuse(picture, face, s, proof, 'position_not_unique');
+      modulusDeg = repeats;
+    }
+    const shiftPx = Math.hypot(s.shiftX, s.shiftY);
+    if (shiftPx > limits.mostShiftPx) return this.refuse(picture, face, s, proof, 'wheel_moved');
+    if (Math.abs(angle.swell) > limits.mostSwell) return this.refuse(picture, face, s, proof, 'camera_moved');
+    if (angle.scatterDeg > limits.mostScatterDeg) return this.refuse(picture, face, s, proof, 'wheel_moved');
+    const sigmaDeg = this.sigma(s);
+    if (!(sigmaDeg < limits.mostSigmaDeg)) return this.refuse(picture, face, s, proof, 'too_uncertain');
+    const rotationDeg = s.rotationDeg - modulusDeg * Math.floor(s.rotationDeg / modulusDeg);
+    return {
+      accepted: true,
+      provisional: false,
+      rotationDeg,
+      sigmaDeg,
+      modulusDeg,
+      reason: null,
+      trackedDeg: s.rotationDeg,
+      diagnostics: this.diagnostics(s, proof),
+    };
+  }
+
+  private sigma(s: Settled): number {
+    const fit = s.angle.scatterDeg / Math.sqrt(Math.max(1, s.angle.sectors));
+    const model = modelSigmaDeg(this.calibration, this.state.map, s.rotationDeg);
+    const short = this.calibration.findings.arcCoveredDeg < 120 ? 2 : 1;
+    return Math.hypot(2.5 * fit, 2 * short * model, 1.5 * this.keyframeSigma, 0.0025 * s.blurDeg, 0.002);
+  }
+
+  private diagnostics(s: Settled, proof: Uniqueness | null): WheelReading['diagnostics'] {
+    return {
+      coveredFraction: s.matched / sectorCount,
+      medianNcc: s.angle.medianNcc,
+      contrast: medianContrast(this.ring),
+      residualDeg: s.angle.scatterDeg,
+      blurDeg: s.blurDeg,
+      uniquenessZ: proof === null ? 0 : proof.z,
+      ringShiftPx: Math.hypot(s.shiftX, s.shiftY),
+    };
+  }
+
+  private refuse(
+    picture: GreyPicture,
+    face: FaceModel,
+    s: Settled | null,
+    proof: Uniqueness | null,
+    reason: RefusalReason | null,
+  ): WheelReading {
+    let why = reason;
+    if (why === null) {
+      const seen: Strip = this.fixedRing;
+      this.strips.ring(picture, seen);
+      why = whyNoMatch(face.ring, seen, s?.matched ?? 0, s?.angle.inView ?? 0);
+    }
+    const tracked =
+      s !== null && s.matched >= 8 && s.angle.medianNcc > 0.35 && proof !== null && proof.z > 2 ? s.rotationDeg : null;
+    return {
+      accepted: false,
+      provisional: false,
+      rotationDeg: null,
+      sigmaDeg: null,
+      modulusDeg: this.state.modulusDeg,
+      reason: why,
+      trackedDeg: tracked,
+      diagnostics:
+        s === null ? { ...emptyDiagnostics, contrast: medianContrast(this.fixedRing) } : this.diagnostics(s, proof),
+    };
+  }
+
+  /** Size of the ring in the picture, for figures in pixels. */
+  get radiusPx(): number {
+    return meanRadiusPx(this.state.rim);
+  }
+}
+
+function quality(s: Settled, proof: Uniqueness): number {
+  return s.angle.medianNcc * Math.min(1, s.matched / 18) + (proof.z < 0 ? -0.3 : 0) + 0.02 * Math.min(10, proof.z);
+}

@@ -1,0 +1,94 @@
+import { checkBackground } from './background.ts';
+import { TickComb } from './comb.ts';
+import { findWheelIn } from './find-wheel.ts';
+import type { ImageOps } from './image-ops.ts';
+import { CalibratedReader } from './read-calibrated.ts';
+import { ProvisionalReader } from './read-provisional.ts';
+import { dragReachPx } from './refine-rim.ts';
+import { restoreState, serialiseState } from './serialise.ts';
+import { makeSetup } from './setup.ts';
+import { snapToEdge } from './snap-rim.ts';
+import { asState } from './state.ts';
+import { Unroller } from './straightened-ring.ts';
+import { beginTurn, endTurn, offerFrame, type TurnState } from './turn.ts';
+import type { WheelReader, WheelReading, WheelSetup } from './types.ts';
+import { emptyDiagnostics } from './verdict.ts';
+
+/** Makes the reader of one thread. */
+export function createWheelReader(ops: ImageOps): WheelReader {
+  const comb = new TickComb();
+  // What can be worked out again from a set-up lives as long as the set-up does.
+  const calibrated = new WeakMap<WheelSetup, CalibratedReader>();
+  const provisional = new WeakMap<WheelSetup, ProvisionalReader>();
+  const unrollers = new WeakMap<WheelSetup, Unroller>();
+  const kept = <T>(map: WeakMap<WheelSetup, T>, setup: WheelSetup, make: () => T): T => {
+    const known = map.get(setup);
+    if (known !== undefined) return known;
+    const made = make();
+    map.set(setup, made);
+    return made;
+  };
+
+  return {
+    findWheel: (picture) => findWheelIn(ops, comb, picture),
+
+    snapRim(picture, dragged) {
+      const edge = snapToEdge(picture, dragged, dragReachPx);
+      return edge !== null && edge.support > 0.5 ? { rim: edge.rim, snapped: true } : { rim: dragged, snapped: false };
+    },
+
+    createSetup(reference, rim) {
+      const made = makeSetup(ops, comb, reference, rim, dragReachPx);
+      return made.ok ? { ok: true, setup: made.state } : made;
+    },
+
+    readFrame(setup, picture, options = {}) {
+      const state = asState(setup);
+      if (picture.widthPx !== state.widthPx || picture.heightPx !== state.heightPx)
+        return refusedReading('picture_size_changed', !state.calibrated);
+      const { calibration } = state;
+      if (calibration === null)
+        return kept(provisional, setup, () => new ProvisionalReader(state)).read(picture, options);
+      const reading = kept(calibrated, setup, () => new CalibratedReader(state, calibration)).read(picture, options);
+      if (options.effort === 'track' || state.background === null) return reading;
+      // A moved camera explains a refusal better than what the ring looks like, and forbids an answer.
+      if (checkBackground(ops, state.background, picture).state !== 'moved') return reading;
+      return {
+        ...refusedReading('camera_moved', false),
+        diagnostics: reading.diagnostics,
+        modulusDeg: reading.modulusDeg,
+      };
+    },
+
+    startTurn: (setup) => beginTurn(asState(setup)),
+    addTurnFrame: (turn, picture, elapsedS) => offerFrame(turn as TurnState, picture, elapsedS),
+    finishTurn: (turn) => endTurn(turn as TurnState),
+
+    straightenedRing(setup, picture, rotationDeg, size, into) {
+      return kept(unrollers, setup, () => new Unroller(asState(setup))).unroll(picture, rotationDeg, size, into);
+    },
+
+    checkCamera(setup, picture) {
+      const { background } = asState(setup);
+      return background === null
+        ? { state: 'cannot_check', shiftPx: null, corners: 0 }
+        : checkBackground(ops, background, picture);
+    },
+
+    serialiseSetup: (setup) => serialiseState(asState(setup)),
+    restoreSetup: (bytes) => restoreState(bytes),
+  };
+}
+
+function refusedReading(reason: NonNullable<WheelReading['reason']>, provisional: boolean): WheelReading {
+  return {
+    accepted: false,
+    provisional,
+    rotationDeg: null,
+    sigmaDeg: null,
+    modulusDeg: 360,
+    reason,
+    trackedDeg: null,
+    diagnostics: emptyDiagnostics,
+  };
+}

@@ -1,0 +1,131 @@
+import { rememberBackground } from './background.ts';
+import type { TickComb } from './comb.ts';
+import { axisRatio, circleToEllipse, fitEllipse, meanRadiusPx } from './ellipse.ts';
+import type { ImageOps } from './image-ops.ts';
+import { refineRim } from './refine-rim.ts';
+import { ringColumns, ringMap } from './ring-map.ts';
+import type { SetupState } from './state.ts';
+import { emptyStrip, faceRowCount, ringRowCount, type Strip, StripReader } from './strip.ts';
+import { correlateSpectra, turnSpectrum } from './turn-spectrum.ts';
+import type { GreyPicture, RefusalReason, RimEllipse } from './types.ts';
+
+/** Below this the ticks don't stand evenly enough for a degree wheel. */
+export const leastCoherence = 0.2;
+/** Share of the ring that must lie in the picture. */
+const leastInPicture = 0.55;
+/** Smallest rim radius at which 1-degree ticks are still apart, pixels (3 px a degree). */
+const leastRadiusPx = 120;
+/** Where ticks are wanted in the unrolled ring: the rows reach from 0.68 to 0.985 rim radii. */
+const wantedTickRho = 0.94;
+
+export type SetupResult =
+  | { readonly ok: true; readonly state: SetupState }
+  | { readonly ok: false; readonly reason: RefusalReason };
+
+/** Makes a set-up from the reference frame and an outline up to `reachPx` off the rim. */
+export function makeSetup(
+  ops: ImageOps | null,
+  comb: TickComb,
+  picture: GreyPicture,
+  rim: RimEllipse,
+  reachPx: number,
+): SetupResult {
+  const inPicture = inPictureFraction(rim, picture);
+  if (inPicture < leastInPicture) return { ok: false, reason: 'wheel_not_whole' };
+  if (meanRadiusPx(rim) < leastRadiusPx) return { ok: false, reason: 'ticks_not_resolvable' };
+  const found = refineRim(comb, picture, rim, reachPx);
+  if (found.coherence < leastCoherence || axisRatio(found.rim) < 0.6)
+    return { ok: false, reason: 'ticks_not_resolvable' };
+  const outline = found.rho < 0.86 ? concentric(found.rim, found.kx, found.ky, found.rho / wantedTickRho) : found.rim;
+  const map = ringMap(outline, found.kx, found.ky);
+  const strips = new StripReader(map.toPicture);
+  const ring = emptyStrip(ringRowCount);
+  const face = emptyStrip(faceRowCount);
+  strips.ring(picture, ring);
+  strips.face(picture, face);
+  const { line180, line360 } = found.lines;
+  return {
+    ok: true,
+    state: {
+      kind: 'portsight-wheel-setup',
+      widthPx: picture.widthPx,
+      heightPx: picture.heightPx,
+      rim: outline,
+      tickStepDeg: line180 > 1.2 * line360 ? 2 : 1,
+      modulusDeg: 360,
+      calibrated: false,
+      tiltDeg: (Math.acos(Math.min(1, axisRatio(outline))) * 180) / Math.PI,
+      inPictureFraction: inPicture,
+      map,
+      coherence: found.coherence,
+      repeatDeg: numeralSpacing(ring, face),
+      polarityFree: false,
+      referenceSignature: signatureOf(picture),
+      referenceRing: ring,
+      referenceFace: face,
+      background: ops === null ? null : rememberBackground(ops, picture, outline),
+      calibration: null,
+    },
+  };
+}
+
+/** Another circle of the wheel's plane about the same centre, `scale` times as large. */
+function concentric(rim: RimEllipse, kx: number, ky: number, scale: number): RimEllipse {
+  const h = ringMap(rim, kx, ky).toPicture;
+  const xs: number[] = [];
+  const ys: number[] = [];
+  for (let i = 0; i < 72; i++) {
+    const t = (2 * Math.PI * i) / 72;
+    const u = scale * Math.cos(t);
+    const v = scale * Math.sin(t);
+    const w = (h[6] as number) * u + (h[7] as number) * v + (h[8] as number);
+    xs.push(((h[0] as number) * u + (h[1] as number) * v + (h[2] as number)) / w);
+    ys.push(((h[3] as number) * u + (h[4] as number) * v + (h[5] as number)) / w);
+  }
+  return fitEllipse(xs, ys, new Float64Array(72).fill(1), 72) ?? rim;
+}
+
+/** Share of the rim inside the picture. */
+export function inPictureFraction(rim: RimEllipse, picture: GreyPicture): number {
+  const e = circleToEllipse(rim);
+  let inside = 0;
+  for (let i = 0; i < 360; i++) {
+    const c = 0.96 * Math.cos((i * Math.PI) / 180);
+    const s = 0.96 * Math.sin((i * Math.PI) / 180);
+    const x = e.cx + e.m00 * c + e.m01 * s;
+    const y = e.cy + e.m01 * c + e.m11 * s;
+    if (x >= 0 && y >= 0 && x < picture.widthPx - 1 && y < picture.heightPx - 1) inside++;
+  }
+  return inside / 360;
+}
+
+/** Spacing at which taking out what repeats leaves the ring least like itself turned. */
+function numeralSpacing(ring: Strip, face: Strip): number {
+  const correlation = new Float64Array(ringColumns);
+  let best = 10;
+  let least = Number.POSITIVE_INFINITY;
+  for (const spacing of [10, 15, 20, 30]) {
+    const spectrum = turnSpectrum(ring, face, spacing);
+    correlateSpectra(spectrum, spectrum, correlation);
+    let off = 0;
+    for (let x = 20; x < ringColumns - 20; x++) off = Math.max(off, correlation[x] as number);
+    const likeness = off / Math.max(1e-9, correlation[0] as number);
+    // Half and quarter turns repeat for every spacing: a clear gain is needed to leave the usual 10.
+    if (likeness < least - 0.05) {
+      least = likeness;
+      best = spacing;
+    }
+  }
+  return best;
+}
+
+/** Number that two different pictures don't share in practice (32-bit FNV-1a over a sparse grid). */
+export function signatureOf(picture: GreyPicture): number {
+  let hash = 0x811c9dc5;
+  for (let y = 3; y < picture.heightPx; y += 7)
+    for (let x = 3; x < picture.widthPx; x += 11) {
+      hash ^= picture.data[y * picture.stride + x] as number;
+      hash = Math.imul(hash, 0x01000193);
+    }
+  return hash >>> 0;
+}
