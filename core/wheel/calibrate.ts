@@ -3,7 +3,9 @@ import {
   type FrameView,
   frameView,
   type Harmonic,
+  blurredStrip,
   matchPair,
+  matchPlaced,
   type PairMatch,
   proofRows,
   straightenView,
@@ -21,7 +23,7 @@ import {
   sectorCount,
 } from './sectors.ts';
 import { Straightener } from './straightener.ts';
-import { blurAlong, dropPolarity, emptyStrip, faceRowCount, ringRowCount, type Strip } from './strip.ts';
+import { dropPolarity, emptyStrip, faceRowCount, ringRowCount, type Strip } from './strip.ts';
 import { wrap180 } from './turn-spectrum.ts';
 import type { GreyPicture } from './types.ts';
 
@@ -156,11 +158,15 @@ export function calibrate(input: CalibrationInput, frames: readonly CalibrationF
   if (linked.length < 3) return null;
 
   settleQuarters(edges, rotation, linked, views, input.tickDeg);
+  const placed = new Map(edges.filter((e) => e.from === 0).map((e) => [e.to, e.match]));
   const pairs = choosePairs(linked, rotation);
   for (const [i, j] of pairs) {
     if (edges.some((e) => e.from === i && e.to === j)) continue;
+    const placeI = i === 0 ? restingPlace : placed.get(i);
+    const placeJ = placed.get(j);
     const expected = ((rotation.get(j) as number) - (rotation.get(i) as number) + 720) % 360;
-    const m = matchPair(views[i] as FrameView, views[j] as FrameView, input.tickDeg, [expected], true);
+    let m = placeI === undefined || placeJ === undefined ? null : matchPlaced(views[i] as FrameView, placeI, views[j] as FrameView, placeJ);
+    if (!good(m) && linked.length <= 12) m = matchPair(views[i] as FrameView, views[j] as FrameView, input.tickDeg, [expected], true);
     if (good(m)) edges.push({ from: i, to: j, match: m });
   }
 
@@ -276,6 +282,10 @@ function settleQuarters(
 /** Above this a single pair's evidence against quarter turns needs no vote. */
 const clearQuarterZ = 25;
 const atRest: Harmonic = { a0Deg: 0, a1Deg: 0, b1Deg: 0, radial0: 0, radial1: 0, radialB1: 0 };
+const restingPlace: PairMatch = {
+  rotationDeg: 0, shifts: emptyShifts(), medianNcc: 1, validCount: 36, blurDeg: 0, harmonic: atRest,
+  unique: { q: 0, z: 0, rivalDeg: 0, quarterZ: [0, 0, 0], otherZ: 0 },
+};
 
 /** Likelihood of `b` being `a` turned by 0..3 quarters, as deviations above not being turned. */
 function quarterEvidence(a: Float32Array, b: Float32Array): Float64Array {
@@ -407,12 +417,4 @@ function refineStraightened(
     blurDeg,
     typicalNcc: medianOf(edges.map((e) => e.match.medianNcc)),
   };
-}
-
-/** The strip as motion over `widthDeg` during the exposure would leave it; the strip itself where there is none. */
-export function blurredStrip(strip: Strip, widthDeg: number): Strip {
-  if (widthDeg <= 0) return strip;
-  const out: Strip = { ...strip, values: new Float32Array(strip.values.length) };
-  blurAlong(strip.values, strip.rowCount, widthDeg, out.values);
-  return out;
 }

@@ -8,6 +8,7 @@ import {
   type SectorShifts,
   type StripGradients,
   searchTick,
+  sectorAngle,
   sectorCos,
   sectorCount,
   sectorSin,
@@ -174,6 +175,48 @@ function refineAt(
     validCount += shifts.valid[s] as number;
   }
   return { rotationDeg: harmonic.a0Deg, shifts, medianNcc: seen.length > 0 ? medianOf(seen) : 0, validCount, harmonic };
+}
+
+/**
+ * Match of two frames that are both placed against the same reference: their shifts follow from the two harmonics up to
+ * a few hundredths of a degree, so nothing is searched.
+ */
+export function matchPlaced(first: FrameView, firstPlace: PairMatch, second: FrameView, secondPlace: PairMatch): PairMatch | null {
+  const a = firstPlace.harmonic;
+  const b = secondPlace.harmonic;
+  const at = (h: Harmonic, phi: number): number => h.a0Deg + h.a1Deg * Math.cos(phi) + h.b1Deg * Math.sin(phi);
+  const out = (h: Harmonic, phi: number): number => h.radial0 + h.radial1 * Math.cos(phi) + h.radialB1 * Math.sin(phi);
+  const shifts = emptyShifts();
+  // Equal blur on both sides: motion over one or two ticks turns the comb over, which a sharp partner would misread.
+  const left = blurredStrip(first.ring, secondPlace.blurDeg);
+  const right = blurredStrip(second.ring, firstPlace.blurDeg);
+  const origin = (s: number): number => (sectorAngle[s] as number) - (a.a0Deg * Math.PI) / 180;
+  refineSectors(
+    left,
+    secondPlace.blurDeg > 0 ? gradientsOf(left) : first.gradients,
+    right,
+    (s) => at(b, origin(s)) - at(a, origin(s)),
+    (s) => out(b, origin(s)) - out(a, origin(s)),
+    shifts,
+  );
+  const harmonic = fitHarmonic(shifts);
+  if (harmonic === null) return null;
+  const seen: number[] = [];
+  let validCount = 0;
+  for (let s = 0; s < sectorCount; s++) {
+    if (shifts.ncc[s] !== 0) seen.push(shifts.ncc[s] as number);
+    validCount += shifts.valid[s] as number;
+  }
+  const rotationDeg = harmonic.a0Deg - 360 * Math.floor(harmonic.a0Deg / 360);
+  return { rotationDeg, shifts, medianNcc: seen.length > 0 ? medianOf(seen) : 0, validCount, blurDeg: secondPlace.blurDeg, harmonic, unique: noProof };
+}
+
+/** The strip as motion over `widthDeg` during the exposure would leave it; the strip itself where there is none. */
+export function blurredStrip(strip: Strip, widthDeg: number): Strip {
+  if (widthDeg <= 0) return strip;
+  const out: Strip = { ...strip, values: new Float32Array(strip.values.length) };
+  blurAlong(strip.values, strip.rowCount, widthDeg, out.values);
+  return out;
 }
 
 /** Robust fit of constant and first harmonic to the sector shifts. */
