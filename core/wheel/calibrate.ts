@@ -1,9 +1,9 @@
 import { type BundleResult, fitBundle, type Match, medianOf } from './bundle.ts';
 import {
+  blurredStrip,
   type FrameView,
   frameView,
   type Harmonic,
-  blurredStrip,
   matchPair,
   matchPlaced,
   type PairMatch,
@@ -165,8 +165,12 @@ export function calibrate(input: CalibrationInput, frames: readonly CalibrationF
     const placeI = i === 0 ? restingPlace : placed.get(i);
     const placeJ = placed.get(j);
     const expected = ((rotation.get(j) as number) - (rotation.get(i) as number) + 720) % 360;
-    let m = placeI === undefined || placeJ === undefined ? null : matchPlaced(views[i] as FrameView, placeI, views[j] as FrameView, placeJ);
-    if (!good(m) && linked.length <= 12) m = matchPair(views[i] as FrameView, views[j] as FrameView, input.tickDeg, [expected], true);
+    let m =
+      placeI === undefined || placeJ === undefined
+        ? null
+        : matchPlaced(views[i] as FrameView, placeI, views[j] as FrameView, placeJ);
+    if (!good(m) && linked.length <= 12)
+      m = matchPair(views[i] as FrameView, views[j] as FrameView, input.tickDeg, [expected], true);
     if (good(m)) edges.push({ from: i, to: j, match: m });
   }
 
@@ -283,7 +287,12 @@ function settleQuarters(
 const clearQuarterZ = 25;
 const atRest: Harmonic = { a0Deg: 0, a1Deg: 0, b1Deg: 0, radial0: 0, radial1: 0, radialB1: 0 };
 const restingPlace: PairMatch = {
-  rotationDeg: 0, shifts: emptyShifts(), medianNcc: 1, validCount: 36, blurDeg: 0, harmonic: atRest,
+  rotationDeg: 0,
+  shifts: emptyShifts(),
+  medianNcc: 1,
+  validCount: 36,
+  blurDeg: 0,
+  harmonic: atRest,
   unique: { q: 0, z: 0, rivalDeg: 0, quarterZ: [0, 0, 0], otherZ: 0 },
 };
 

@@ -139,12 +139,14 @@ const fine: Score = (l) => l.fine;
 /**
  * Finds the true centre inside the rim's ellipse as the one that makes the ticks stand evenly round the ring.
  * @param rhos relative radii to try
+ * @param enough coherence at which no further circle is tried
  */
 export function centreFromTicks(
   comb: TickComb,
   picture: GreyPicture,
   rim: RimEllipse,
   rhos: readonly number[],
+  enough = 2,
 ): CombFit {
   const px = (picture.widthPx - 1) / 2;
   const py = (picture.heightPx - 1) / 2;
@@ -165,6 +167,7 @@ export function centreFromTicks(
       const lines = comb.measure(picture, rim, kx, ky, rho);
       if (lines.fine > best.coherence) best = { kx, ky, rho, coherence: lines.fine, lines };
     }
+    if (best.coherence > enough) break;
   }
   return best;
 }

@@ -1,8 +1,83 @@
-import type { TickComb } from './comb.ts';
-import type { ImageOps } from './image-ops.ts';
+import { centreFromTicks, type TickComb } from './comb.ts';
+import { axisRatio, meanRadiusPx } from './ellipse.ts';
+import { type EllipseCandidate, edgeGrid, ellipseCentres, ellipsesAbout } from './ellipse-candidates.ts';
+import { evenLight } from './even-light.ts';
+import type { EdgePixels, ImageOps } from './image-ops.ts';
+import { refineRim, type TickedRim } from './refine-rim.ts';
+import { concentric, inPictureFraction, leastCoherence, wantedTickRho } from './setup.ts';
 import type { FoundWheel, GreyPicture } from './types.ts';
 
-/** Placeholder until the search is written below. */
-export function findWheelIn(_ops: ImageOps, _comb: TickComb, _picture: GreyPicture): FoundWheel {
-  return { ok: false, reason: 'wheel_not_found' };
+/** Rim diameters looked for, in picture heights. */
+const leastOfHeight = 0.3;
+const mostOfHeight = 1.75;
+/** Canny thresholds on the evened picture, units of the Sobel operator; raised until edges fill no more than their share. */
+const edgeHighs: readonly number[] = [110, 170, 240, 320, 420];
+const lowOfHigh = 0.4;
+const mostEdgeShare = 0.06;
+/** Circles searched for ticks: the edge found may be the rim, or a printed circle inside or outside the ticks. */
+const rhos: readonly number[] = [
+  0.97, 0.94, 0.91, 0.88, 0.84, 1.04, 0.8, 1.08, 0.76, 1.12, 1.18, 0.7, 1.26, 0.64, 1.36, 1.48,
+];
+/** Sure enough to look at no other candidate. */
+const sureCoherence = 0.6;
+const leastSupport = 0.35;
+const centresTried = 10;
+const candidatesTried = 10;
+
+/**
+ * Finds the wheel: ellipses about every point where opposite edges centre, accepted only where ticks stand evenly round
+ * one of their circles. A ring without ticks is never taken: static content is a perfect liar.
+ */
+export function findWheelIn(ops: ImageOps, comb: TickComb, picture: GreyPicture): FoundWheel {
+  const least = leastOfHeight * picture.heightPx;
+  const most = mostOfHeight * picture.heightPx;
+  const even = evenLight(picture);
+  let best: TickedRim | null = null;
+  // Fine noise hides a dim rim at first; a smoothed picture shows it.
+  for (const smoothPx of [0.8, 2]) {
+    const edges = sparseEdges(ops, even, smoothPx);
+    const grid = edgeGrid(edges, picture.widthPx, picture.heightPx);
+    const centres = ellipseCentres(edges, picture.widthPx, picture.heightPx, least, most, centresTried);
+    const candidates = centres
+      .flatMap((centre) => ellipsesAbout(edges, grid, centre, picture.widthPx, picture.heightPx, least, most, 4))
+      .filter((c) => c.support >= leastSupport)
+      .sort((a, b) => b.support - a.support)
+      .slice(0, candidatesTried);
+    for (const candidate of candidates) {
+      const ticked = tickedRim(comb, picture, candidate);
+      if (ticked !== null && (best === null || ticked.coherence > best.coherence)) best = ticked;
+      if (best !== null && best.coherence > sureCoherence) break;
+    }
+    if (best !== null && best.coherence > sureCoherence) break;
+  }
+  if (best === null || best.coherence < leastFindCoherence) return { ok: false, reason: 'wheel_not_found' };
+  const ticked = best;
+  if (inPictureFraction(ticked.rim, picture) < 0.5) return { ok: false, reason: 'wheel_not_whole' };
+  return { ok: true, rim: ticked.rim, confidence: Math.min(1, (ticked.coherence - leastCoherence) / 0.6) };
+}
+
+function sparseEdges(ops: ImageOps, even: GreyPicture, smoothPx: number): EdgePixels {
+  const most = mostEdgeShare * even.widthPx * even.heightPx;
+  let edges: EdgePixels | null = null;
+  for (const high of edgeHighs) {
+    edges = ops.edges(even, smoothPx, high * lowOfHigh, high);
+    if (edges.count < most) break;
+  }
+  return edges as EdgePixels;
+}
+
+/** Without a person's outline behind it a wheel must show its ticks more clearly. */
+const leastFindCoherence = 0.33;
+
+function tickedRim(comb: TickComb, picture: GreyPicture, candidate: EllipseCandidate): TickedRim | null {
+  if (axisRatio(candidate.rim) < 0.68 || meanRadiusPx(candidate.rim) < 90) return null;
+  const fit = centreFromTicks(comb, picture, candidate.rim, rhos, sureCoherence);
+  if (fit.coherence < leastCoherence) return null;
+  // Ticks outside the circle found: take the circle that has them just inside.
+  const rim =
+    fit.rho > 0.985 || fit.rho < 0.86
+      ? concentric(candidate.rim, fit.kx, fit.ky, fit.rho / wantedTickRho)
+      : candidate.rim;
+  const refined = refineRim(comb, picture, rim, rim === candidate.rim ? 4 : 10);
+  return refined.coherence >= fit.coherence * 0.9 ? refined : { ...fit, rim: candidate.rim };
 }

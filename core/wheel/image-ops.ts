@@ -30,7 +30,8 @@ export interface OpenCv {
   readonly TermCriteria_EPS: number;
   GaussianBlur(from: Mat, to: Mat, size: unknown, sigma: number): void;
   Sobel(from: Mat, to: Mat, depth: number, dx: number, dy: number, size: number): void;
-  Canny(dx: Mat, dy: Mat, edges: Mat, low: number, high: number, accurate: boolean): void;
+  /** The variant that takes gradients; its plain namesake takes a picture. */
+  Canny1(dx: Mat, dy: Mat, edges: Mat, low: number, high: number, accurate: boolean): void;
   goodFeaturesToTrack(
     from: Mat,
     corners: Mat,
@@ -64,8 +65,8 @@ export interface EdgePixels {
 
 /** Operations on whole pictures that come from outside. */
 export interface ImageOps {
-  /** Canny edges of the lightly smoothed picture; `low` and `high` in gradient units of the 3x3 Sobel operator. */
-  edges(picture: GreyPicture, low: number, high: number): EdgePixels;
+  /** Canny edges of the picture smoothed by `smoothPx`; `low` and `high` in gradient units of the 3x3 Sobel operator. */
+  edges(picture: GreyPicture, smoothPx: number, low: number, high: number): EdgePixels;
   /** Corners worth tracking, x and y in turn; `allowed` is 255 where a corner may lie. */
   corners(picture: GreyPicture, allowed: Uint8Array, count: number): Float32Array;
   /** Where the points of one picture are found in another; NaN where they are lost. */
@@ -77,7 +78,7 @@ const needed = [
   'Size',
   'GaussianBlur',
   'Sobel',
-  'Canny',
+  'Canny1',
   'goodFeaturesToTrack',
   'calcOpticalFlowPyrLK',
   'TermCriteria',
@@ -120,17 +121,17 @@ export function createImageOps(cv: OpenCv): ImageOps {
   };
 
   return {
-    edges(picture, low, high) {
+    edges(picture, smoothPx, low, high) {
       return scoped((mat) => {
         const grey = mat(load(picture));
         const smooth = mat(new cv.Mat());
         const dx = mat(new cv.Mat());
         const dy = mat(new cv.Mat());
         const out = mat(new cv.Mat());
-        cv.GaussianBlur(grey, smooth, new cv.Size(3, 3), 0.8);
+        cv.GaussianBlur(grey, smooth, new cv.Size(0, 0), smoothPx);
         cv.Sobel(smooth, dx, cv.CV_16S, 1, 0, 3);
         cv.Sobel(smooth, dy, cv.CV_16S, 0, 1, 3);
-        cv.Canny(dx, dy, out, low, high, true);
+        cv.Canny1(dx, dy, out, low, high, true);
         // The views are fetched after the last call that may have grown the heap.
         const mask = out.data;
         const gx = dx.data16S;

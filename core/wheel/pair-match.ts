@@ -181,7 +181,12 @@ function refineAt(
  * Match of two frames that are both placed against the same reference: their shifts follow from the two harmonics up to
  * a few hundredths of a degree, so nothing is searched.
  */
-export function matchPlaced(first: FrameView, firstPlace: PairMatch, second: FrameView, secondPlace: PairMatch): PairMatch | null {
+export function matchPlaced(
+  first: FrameView,
+  firstPlace: PairMatch,
+  second: FrameView,
+  secondPlace: PairMatch,
+): PairMatch | null {
   const a = firstPlace.harmonic;
   const b = secondPlace.harmonic;
   const at = (h: Harmonic, phi: number): number => h.a0Deg + h.a1Deg * Math.cos(phi) + h.b1Deg * Math.sin(phi);
@@ -208,7 +213,15 @@ export function matchPlaced(first: FrameView, firstPlace: PairMatch, second: Fra
     validCount += shifts.valid[s] as number;
   }
   const rotationDeg = harmonic.a0Deg - 360 * Math.floor(harmonic.a0Deg / 360);
-  return { rotationDeg, shifts, medianNcc: seen.length > 0 ? medianOf(seen) : 0, validCount, blurDeg: secondPlace.blurDeg, harmonic, unique: noProof };
+  return {
+    rotationDeg,
+    shifts,
+    medianNcc: seen.length > 0 ? medianOf(seen) : 0,
+    validCount,
+    blurDeg: secondPlace.blurDeg,
+    harmonic,
+    unique: noProof,
+  };
 }
 
 /** The strip as motion over `widthDeg` during the exposure would leave it; the strip itself where there is none. */

@@ -16,7 +16,7 @@ const leastInPicture = 0.55;
 /** Smallest rim radius at which 1-degree ticks are still apart, pixels (3 px a degree). */
 const leastRadiusPx = 120;
 /** Where ticks are wanted in the unrolled ring: the rows reach from 0.68 to 0.985 rim radii. */
-const wantedTickRho = 0.94;
+export const wantedTickRho = 0.94;
 
 export type SetupResult =
   | { readonly ok: true; readonly state: SetupState }
@@ -36,7 +36,10 @@ export function makeSetup(
   const found = refineRim(comb, picture, rim, reachPx);
   if (found.coherence < leastCoherence || axisRatio(found.rim) < 0.6)
     return { ok: false, reason: 'ticks_not_resolvable' };
-  const outline = found.rho < 0.86 ? concentric(found.rim, found.kx, found.ky, found.rho / wantedTickRho) : found.rim;
+  const outline =
+    found.rho < 0.86 || found.rho > 0.985
+      ? concentric(found.rim, found.kx, found.ky, found.rho / wantedTickRho)
+      : found.rim;
   const map = ringMap(outline, found.kx, found.ky);
   const strips = new StripReader(map.toPicture);
   const ring = emptyStrip(ringRowCount);
@@ -70,7 +73,7 @@ export function makeSetup(
 }
 
 /** Another circle of the wheel's plane about the same centre, `scale` times as large. */
-function concentric(rim: RimEllipse, kx: number, ky: number, scale: number): RimEllipse {
+export function concentric(rim: RimEllipse, kx: number, ky: number, scale: number): RimEllipse {
   const h = ringMap(rim, kx, ky).toPicture;
   const xs: number[] = [];
   const ys: number[] = [];
