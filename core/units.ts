@@ -73,8 +73,8 @@ export const radPerSecondFromRpm = (speed: Rpm): number => (speed * 2 * Math.PI)
 /** Wraps an angle into [0, period). */
 export function wrapTurn(angleDeg: Deg, periodDeg: Deg = 360): Deg {
   const wrapped = angleDeg - periodDeg * Math.floor(angleDeg / periodDeg);
-  // A tiny negative angle rounds up to the period itself, which must read as 0.
-  return wrapped >= periodDeg ? 0 : wrapped;
+  // A tiny negative angle rounds up to the period, or isn't lifted at all; both must read as 0.
+  return wrapped >= periodDeg || wrapped < 0 ? 0 : wrapped;
 }
 
 /** Wraps an angle into [-period/2, period/2). */

@@ -37,10 +37,9 @@ const cornerLoss = 2 - Math.PI / 2;
 function cornerGain(radius: Mm, depth: Mm): Mm2 {
   if (radius === 0) return 0;
   const rest = radius - depth;
-  return (
-    radius ** 2 * Math.acos(Math.min(1, Math.max(-1, rest / radius))) -
-    rest * Math.sqrt(Math.max(0, depth * (2 * radius - depth)))
-  );
+  const sector = radius ** 2 * Math.acos(Math.min(1, Math.max(-1, rest / radius)));
+  // The two nearly cancel just below the roof, where rounding must not make an area negative.
+  return Math.max(0, sector - rest * Math.sqrt(Math.max(0, depth * (2 * radius - depth))));
 }
 
 function notEmpty(pieces: readonly AreaPiece[]): AreaPiece[] {

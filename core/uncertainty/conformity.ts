@@ -138,9 +138,11 @@ export function readingsToDecide(
   const factor = notNegative('guardFactor', presentOr('guardFactor', input.guardFactor, 1)) * coverageFactor;
   const { lower, upper } = checkedLimits(input);
   const margin = Math.min(Math.abs(value - lower), Math.abs(upper - value));
+  if (factor === 0) return taken;
   // Decided as soon as the guard band has shrunk to the distance from the nearest limit.
-  const allowedSigma = factor === 0 ? Number.POSITIVE_INFINITY : margin / factor;
+  const allowedSigma = margin / factor;
   const allowedScatter = allowedSigma ** 2 - floor ** 2;
-  if (allowedScatter <= 0) return null;
-  return Math.max(taken, Math.ceil(scatter ** 2 / allowedScatter - borderSlack));
+  if (allowedScatter <= borderSlack * allowedSigma ** 2) return null;
+  // A hair over a whole number is rounding, not another reading.
+  return Math.max(taken, Math.ceil(scatter ** 2 / allowedScatter - 1e-6));
 }
