@@ -2,7 +2,7 @@ import { isAbsolute, join } from 'node:path';
 import { parseArgs } from 'node:util';
 import { createWheelReader } from '../../core/wheel/reader.ts';
 import { refusalText } from '../../core/wheel/refusals.ts';
-import type { GreyPicture, RefusalReason, WheelReader } from '../../core/wheel/types.ts';
+import type { GreyPicture, RefusalReason, RimEllipse, WheelReader } from '../../core/wheel/types.ts';
 import { decodePicture, PictureError } from './decode-picture.ts';
 import { FrameListError, type FrameListSetup, readFrameList } from './frame-list.ts';
 import { loadImageOps } from './load-opencv.ts';
@@ -83,6 +83,18 @@ export async function readWheel(args: string[]): Promise<number> {
   }
 }
 
+/** Camera and wheel stand still: where the reference shows the wheel poorly, another picture tells where it is. */
+function findRim(reader: WheelReader, pictures: readonly GreyPicture[]): RimEllipse | null {
+  let best: { rim: RimEllipse; confidence: number } | null = null;
+  for (const picture of pictures.slice(0, 5)) {
+    const found = reader.findWheel(picture);
+    if (!found.ok) continue;
+    if (best === null || found.confidence > best.confidence) best = found;
+    if (best.confidence > 0.6) break;
+  }
+  return best?.rim ?? null;
+}
+
 async function readSetup(reader: WheelReader, folder: string, listed: FrameListSetup): Promise<WheelLine[]> {
   const all = (reason: RefusalReason): WheelLine[] => {
     const { what, remedy } = refusalText(reason);
@@ -98,16 +110,12 @@ async function readSetup(reader: WheelReader, folder: string, listed: FrameListS
     }));
   };
   const reference = await decodePicture(join(folder, listed.reference));
-  let rim = listed.rim;
-  if (rim === undefined) {
-    const found = reader.findWheel(reference);
-    if (!found.ok) return all(found.reason);
-    rim = { centrePx: [...found.rim.centrePx], fullAxesPx: [...found.rim.fullAxesPx], angleDeg: found.rim.angleDeg };
-  }
-  const made = reader.createSetup(reference, rim);
-  if (!made.ok) return all(made.reason);
   const pictures: GreyPicture[] = [];
   for (const frame of listed.frames) pictures.push(await decodePicture(join(folder, frame)));
+  const rim = listed.rim ?? findRim(reader, [reference, ...pictures]);
+  if (rim === null) return all('wheel_not_found');
+  const made = reader.createSetup(reference, rim);
+  if (!made.ok) return all(made.reason);
   const turn = reader.startTurn(made.setup);
   reader.addTurnFrame(turn, reference, null);
   for (const picture of pictures) reader.addTurnFrame(turn, picture, null);

@@ -9,6 +9,8 @@ export interface HostOptions {
   /** Print one JSON line instead of a sentence. */
   readonly json: boolean;
   readonly noBrowserSandbox: boolean;
+  /** Folder of the built page, where it isn't the program's own. */
+  readonly pageFolder: string | null;
 }
 
 /** @throws TypeError with a sentence where an option is not known */
@@ -23,6 +25,7 @@ export function readHostOptions(
       dev: { type: 'boolean', default: false },
       demo: { type: 'boolean', default: false },
       json: { type: 'boolean', default: false },
+      page: { type: 'string' },
       'no-browser-sandbox': { type: 'boolean', default: false },
     },
   });
@@ -36,5 +39,6 @@ export function readHostOptions(
     demo: values.demo,
     json: values.json,
     noBrowserSandbox: values['no-browser-sandbox'] || environment['PORTSIGHT_NO_BROWSER_SANDBOX'] === '1',
+    pageFolder: values.page ?? null,
   };
 }
