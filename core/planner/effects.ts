@@ -33,6 +33,44 @@ function portAfter(port: MockUpPort, depthChangeMm: Mm, change: MockUpChange): M
     : { ...port, edgeDepthMm, window: { ...port.window, heightMm: port.window.heightMm + ground } };
 }
 
+/** Sizes with a change applied, whether or not the parts then go together. */
+function shifted(sizes: MockUpSizes, change: MockUpChange): MockUpSizes {
+  const { cylinderRaiseMm, headGasketChangeMm, topCutMm } = checkedStackChange(change);
+  const rodChange = presentOr('rodLengthChangeMm', change.rodLengthChangeMm, 0);
+  const bowlCut = notNegative('bowlCutCc', presentOr('bowlCutCc', change.bowlCutCc, 0));
+  const geometry = { ...sizes.geometry, rodLengthMm: sizes.geometry.rodLengthMm + rodChange };
+  // A longer rod lifts the crown by as much at TDC; with an offset the dead centre itself moves a little.
+  const crownRise = rodChange === 0 ? 0 : crankFrom(geometry).tdcHeightMm - crankFrom(sizes.geometry).tdcHeightMm;
+  const gapByBore = cylinderRaiseMm - crownRise - topCutMm;
+  const { squishMm, clearanceVolumeCc } = sizes;
+  return {
+    ...sizes,
+    geometry,
+    ports: sizes.ports.map((port) => portAfter(port, crownRise - cylinderRaiseMm, change)),
+    ...(squishMm === undefined ? {} : { squishMm: squishMm + gapByBore + headGasketChangeMm }),
+    ...(clearanceVolumeCc === undefined
+      ? {}
+      : {
+          clearanceVolumeCc:
+            clearanceVolumeCc +
+            discVolume(sizes.boreMm, gapByBore) +
+            discVolume(sizes.headGasketBoreMm ?? sizes.boreMm, headGasketChangeMm) +
+            bowlCut,
+        }),
+  };
+}
+
+/** @throws collision where no gap or no volume is left */
+function goingTogether(sizes: MockUpSizes): MockUpSizes {
+  const { squishMm, clearanceVolumeCc } = sizes;
+  if (squishMm !== undefined) squishAfter(squishMm, 0);
+  if (clearanceVolumeCc !== undefined && clearanceVolumeCc <= borderSlack) {
+    const allowed = 'greater than 0 cm³ after the change';
+    refuse('collision', 'clearanceVolumeCc', clearanceVolumeCc, allowed, 'the parts would touch; take off less.');
+  }
+  return sizes;
+}
+
 /**
  * Sizes of a mock-up after a change; figures of it come from `mockUpFigures` like those of any other.
  * @throws missing, negative, non_positive, collision
@@ -40,41 +78,8 @@ function portAfter(port: MockUpPort, depthChangeMm: Mm, change: MockUpChange): M
  *   the head gasket with the area of its own hole
  */
 export function sizesAfter(sizes: MockUpSizes, change: MockUpChange): MockUpSizes {
-  const { cylinderRaiseMm, headGasketChangeMm, topCutMm } = checkedStackChange(change);
-  const rodChange = presentOr('rodLengthChangeMm', change.rodLengthChangeMm, 0);
-  const bowlCut = notNegative('bowlCutCc', presentOr('bowlCutCc', change.bowlCutCc, 0));
-  // A longer rod lifts the crown by as much: at TDC exactly so without offset, else by the change of the dead centre.
-  const before = crankFrom(sizes.geometry);
-  const geometry = { ...sizes.geometry, rodLengthMm: sizes.geometry.rodLengthMm + rodChange };
-  const crownRise = rodChange === 0 ? 0 : crankFrom(geometry).tdcHeightMm - before.tdcHeightMm;
-  const gapByBore = cylinderRaiseMm - crownRise - topCutMm;
-  const { squishMm, clearanceVolumeCc } = sizes;
-  return {
-    ...sizes,
-    geometry,
-    ports: sizes.ports.map((port) => portAfter(port, crownRise - cylinderRaiseMm, change)),
-    ...(squishMm === undefined
-      ? {}
-      : { squishMm: squishAfter(positive('squishMm', squishMm), gapByBore + headGasketChangeMm) }),
-    ...(clearanceVolumeCc === undefined
-      ? {}
-      : {
-          clearanceVolumeCc: volumeAfter(
-            clearanceVolumeCc +
-              discVolume(sizes.boreMm, gapByBore) +
-              discVolume(sizes.headGasketBoreMm ?? sizes.boreMm, headGasketChangeMm) +
-              bowlCut,
-          ),
-        }),
-  };
-}
-
-function volumeAfter(volumeCc: Cc): Cc {
-  if (volumeCc <= borderSlack) {
-    const allowed = 'greater than 0 cm³ after the change';
-    refuse('collision', 'clearanceVolumeCc', volumeCc, allowed, 'the parts would touch; take off less.');
-  }
-  return volumeCc;
+  if (sizes.squishMm !== undefined) positive('squishMm', sizes.squishMm);
+  return goingTogether(shifted(sizes, change));
 }
 
 /** Figures before and after a change, for two columns side by side. */
@@ -99,7 +104,7 @@ export interface PlanTargets {
   readonly ratio?: { readonly kind: 'full_stroke' | 'trapped'; readonly value: number } | undefined;
 }
 
-/** One step of a plan, with what it leaves. */
+/** One step of a plan. */
 export interface PlanStep {
   readonly step:
     | 'raise_barrel'
@@ -112,9 +117,14 @@ export interface PlanStep {
   /** In mm, or cm^3 for the bowl; always positive. */
   readonly amount: number;
   readonly change: MockUpChange;
-  readonly sizesAfter: MockUpSizes;
-  /** Null where this step can't be done by cutting: it needs another part or welding. */
+  /** What to mind at this step; null where there is nothing beyond the usual. */
   readonly caution: string | null;
+}
+
+export interface Plan {
+  readonly steps: readonly PlanStep[];
+  /** Once all steps are done. In between the parts need not go together: nothing is assembled there. */
+  readonly sizesAfter: MockUpSizes;
 }
 
 function portStep(sizes: MockUpSizes, target: NonNullable<PlanTargets['port']>, byGrinding: boolean): PlanStep | null {
@@ -132,35 +142,27 @@ function portStep(sizes: MockUpSizes, target: NonNullable<PlanTargets['port']>, 
   const raise =
     present(`${port.portId} edgeDepthMm`, port.edgeDepthMm) - crownDepthFor(crank, 'durationDeg', target.durationDeg);
   if (Math.abs(raise) <= borderSlack) return null;
-  if (byGrinding && raise < 0) {
+  if (!byGrinding) {
+    return {
+      step: raise > 0 ? 'raise_barrel' : 'lower_barrel',
+      amount: Math.abs(raise),
+      change: raise > 0 ? { baseGasketChangeMm: raise } : { baseCutMm: -raise },
+      caution: 'Moves every port, the squish and the volume: look at all of them.',
+    };
+  }
+  if (raise < 0) {
     const mend = 'a grinder can only raise a roof; lower the barrel instead.';
     refuse('not_applicable', 'durationDeg', target.durationDeg, 'longer than it is now', mend);
   }
-  const change: MockUpChange = byGrinding
-    ? { edgeGroundMm: { [port.portId]: raise } }
-    : raise > 0
-      ? { baseGasketChangeMm: raise }
-      : { baseCutMm: -raise };
-  return {
-    step: byGrinding ? 'grind_roof' : raise > 0 ? 'raise_barrel' : 'lower_barrel',
-    amount: Math.abs(raise),
-    change,
-    sizesAfter: sizesAfter(sizes, change),
-    caution: byGrinding ? null : 'Moves every port, the squish and the volume: look at all of them.',
-  };
+  return { step: 'grind_roof', amount: raise, change: { edgeGroundMm: { [port.portId]: raise } }, caution: null };
 }
 
 function squishStep(sizes: MockUpSizes, targetMm: Mm): PlanStep | null {
-  const surplus = positive('squishMm', sizes.squishMm) - positive('targetSquishMm', targetMm);
+  const surplus = present('squishMm', sizes.squishMm) - positive('targetSquishMm', targetMm);
   if (Math.abs(surplus) <= borderSlack) return null;
-  const change: MockUpChange = surplus > 0 ? { headCutMm: surplus } : { headGasketChangeMm: -surplus };
-  return {
-    step: surplus > 0 ? 'cut_head_or_deck' : 'add_head_gasket',
-    amount: Math.abs(surplus),
-    change,
-    sizesAfter: sizesAfter(sizes, change),
-    caution: null,
-  };
+  return surplus > 0
+    ? { step: 'cut_head_or_deck', amount: surplus, change: { headCutMm: surplus }, caution: null }
+    : { step: 'add_head_gasket', amount: -surplus, change: { headGasketChangeMm: -surplus }, caution: null };
 }
 
 function ratioStep(sizes: MockUpSizes, target: NonNullable<PlanTargets['ratio']>): PlanStep | null {
@@ -173,18 +175,11 @@ function ratioStep(sizes: MockUpSizes, target: NonNullable<PlanTargets['ratio']>
   const missing = clearanceForRatio(compressed, target.value) - clearance;
   if (Math.abs(missing) <= borderSlack) return null;
   return missing > 0
-    ? {
-        step: 'cut_bowl',
-        amount: missing,
-        change: { bowlCutCc: missing },
-        sizesAfter: sizesAfter(sizes, { bowlCutCc: missing }),
-        caution: null,
-      }
+    ? { step: 'cut_bowl', amount: missing, change: { bowlCutCc: missing }, caution: null }
     : {
         step: 'fill_bowl',
         amount: -missing,
         change: {},
-        sizesAfter: { ...sizes, clearanceVolumeCc: clearance + missing },
         caution: 'The bowl is too large already: it takes another head or insert, not a cut.',
       };
 }
@@ -193,16 +188,19 @@ function ratioStep(sizes: MockUpSizes, target: NonNullable<PlanTargets['ratio']>
  * Steps to the wanted figures in the order in which nothing is done twice: barrel height first, for it moves everything
  * above it; then the squish by head, deck or gasket; the ratio by the bowl last.
  * @param byGrinding true to raise the one roof with a grinder instead of the barrel
- * @throws missing, non_positive, out_of_range, not_applicable, collision
+ * @throws missing, non_positive, out_of_range, not_applicable, collision where the parts would touch at the end
  */
-export function planFor(sizes: MockUpSizes, targets: PlanTargets, byGrinding = false): PlanStep[] {
-  const steps: PlanStep[] = [];
-  const take = (step: PlanStep | null): void => {
-    if (step !== null) steps.push(step);
-  };
-  const sizesNow = (): MockUpSizes => steps.at(-1)?.sizesAfter ?? sizes;
-  if (targets.port !== undefined) take(portStep(sizesNow(), targets.port, byGrinding));
-  if (targets.squishMm !== undefined) take(squishStep(sizesNow(), targets.squishMm));
-  if (targets.ratio !== undefined) take(ratioStep(sizesNow(), targets.ratio));
-  return steps;
+export function planFor(sizes: MockUpSizes, targets: PlanTargets, byGrinding = false): Plan {
+  const first = targets.port === undefined ? null : portStep(sizes, targets.port, byGrinding);
+  const atHeight = shifted(sizes, first?.change ?? {});
+  const second = targets.squishMm === undefined ? null : squishStep(atHeight, targets.squishMm);
+  const withSquish = goingTogether(shifted(atHeight, second?.change ?? {}));
+  const third = targets.ratio === undefined ? null : ratioStep(withSquish, targets.ratio);
+  const filled = third?.step === 'fill_bowl' ? third.amount : 0;
+  const { clearanceVolumeCc } = withSquish;
+  const atEnd = shifted(
+    clearanceVolumeCc === undefined ? withSquish : { ...withSquish, clearanceVolumeCc: clearanceVolumeCc - filled },
+    third?.change ?? {},
+  );
+  return { steps: [first, second, third].filter((step) => step !== null), sizesAfter: atEnd };
 }

@@ -82,9 +82,14 @@ interface PreparedPort {
   readonly count: number;
 }
 
-function prepare(crank: Crank, port: MockUpPort): PreparedPort | null {
+/** A port that doesn't move with the barrel. */
+interface FixedPort {
+  readonly port: MockUpPort;
+}
+
+function prepare(crank: Crank, port: MockUpPort): PreparedPort | FixedPort {
   const { control } = portKindTable[port.kind];
-  if (control === 'disc' || control === 'reed') return null;
+  if (control === 'disc' || control === 'reed') return { port };
   const law =
     port.window === undefined
       ? null
@@ -99,19 +104,31 @@ function prepare(crank: Crank, port: MockUpPort): PreparedPort | null {
   };
 }
 
+interface EventAngles {
+  readonly opensAtdcDeg: Deg;
+  readonly closesAtdcDeg: Deg;
+  readonly durationDeg: Deg;
+}
+
+function crownAngles(crank: Crank, depthMm: Mm): EventAngles {
+  const { openAtdcDeg, closeBtdcDeg, durationDeg } = crownEventsAt(crank, depthMm);
+  return { opensAtdcDeg: openAtdcDeg, closesAtdcDeg: 360 - closeBtdcDeg, durationDeg };
+}
+
+function skirtAngles(crank: Crank, depthMm: Mm): EventAngles {
+  const { openBtdcDeg, closeAtdcDeg, durationDeg } = skirtEventsAt(crank, depthMm);
+  return { opensAtdcDeg: -openBtdcDeg, closesAtdcDeg: closeAtdcDeg, durationDeg };
+}
+
 function figuresOfMovingPort(crank: Crank, prepared: PreparedPort, timeAreaOf: TimeAreaOf): PortFigures {
   const { port, depthMm, law, count } = prepared;
   const isCrown = portKindTable[port.kind].control === 'crown';
-  const events = isCrown ? crownEventsAt(crank, depthMm) : null;
-  const skirt = isCrown ? null : skirtEventsAt(crank, depthMm);
   const angleArea = (of: AreaLaw): number =>
     count * (isCrown ? crownAngleArea(crank, of, depthMm) : skirtAngleArea(crank, of, depthMm));
   return {
     portId: port.portId,
     kind: port.kind,
-    opensAtdcDeg: events === null ? -(skirt?.openBtdcDeg ?? 0) : events.openAtdcDeg,
-    closesAtdcDeg: events === null ? (skirt?.closeAtdcDeg ?? 0) : 360 - events.closeBtdcDeg,
-    durationDeg: events?.durationDeg ?? skirt?.durationDeg ?? null,
+    ...(isCrown ? crownAngles(crank, depthMm) : skirtAngles(crank, depthMm)),
     timeArea: law === null ? null : timeAreaOf(() => angleArea(law)),
     fullAreaMm2: law === null ? null : count * law.fullAreaMm2,
   };
@@ -173,7 +190,7 @@ export function mockUpFigures(sizes: MockUpSizes): MockUpFigures {
   const timeAreaOf: TimeAreaOf = (angleArea) =>
     speedRpm === null ? null : timeAreaFrom(angleArea(), speedRpm, sweptVolumeCc);
   const prepared = sizes.ports.map((port) => prepare(crank, port));
-  const moving = prepared.filter((port) => port !== null);
+  const moving = prepared.filter((port) => 'law' in port);
   const exhausts = moving.filter(({ port }) => isExhaust(port.kind));
   const transfers = moving.filter(({ port }) => isTransfer(port.kind));
   const lastExhaust = exhausts.length === 0 ? null : exhausts.reduce(shallowest);
@@ -183,12 +200,9 @@ export function mockUpFigures(sizes: MockUpSizes): MockUpFigures {
   return {
     travelMm: crank.travelMm,
     sweptVolumeCc,
-    ports: sizes.ports.map((port, index) => {
-      const ready = prepared[index];
-      return ready === null || ready === undefined
-        ? figuresOfFixedPort(port)
-        : figuresOfMovingPort(crank, ready, timeAreaOf);
-    }),
+    ports: prepared.map((port) =>
+      'law' in port ? figuresOfMovingPort(crank, port, timeAreaOf) : figuresOfFixedPort(port.port),
+    ),
     blowdown: blowdownFigures(crank, exhausts, transfers, speedRpm, timeAreaOf),
     squishMm,
     squishVelocity:

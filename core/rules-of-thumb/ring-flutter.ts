@@ -16,7 +16,7 @@ export const ringFlutterSource =
   "G. Jennings, Two-Stroke Tuner's Handbook (1973), for rings of normal section; today's rings differ and the ring maker's word wins";
 
 /** Range of thickness that the table covers. */
-export const ringFlutterRangeMm = { lower: table[0][0] * mmPerInch, upper: (table.at(-1)?.[0] ?? 0) * mmPerInch };
+export const ringFlutterRangeMm = { lower: table[0][0] * mmPerInch, upper: table[4][0] * mmPerInch };
 
 /**
  * Piston acceleration at which a ring of normal section begins to flutter, by a published table.
