@@ -85,10 +85,11 @@ const needed = [
 ] as const;
 
 /**
- * Wraps a loaded OpenCV.js.
+ * Wraps a loaded OpenCV.js (`await loadOpenCV()`); it is taken as it comes because the package's own types mislead.
  * @throws Error naming the functions that this build lacks
  */
-export function createImageOps(cv: OpenCv): ImageOps {
+export function createImageOps(library: object): ImageOps {
+  const cv = library as OpenCv;
   const missing = needed.filter((name) => typeof cv[name] !== 'function');
   if (missing.length > 0) throw new Error(`This OpenCV.js lacks ${missing.join(', ')}.`);
   const stop = new cv.TermCriteria(cv.TermCriteria_COUNT + cv.TermCriteria_EPS, 20, 0.01);

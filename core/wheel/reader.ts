@@ -8,10 +8,10 @@ import { dragReachPx } from './refine-rim.ts';
 import { restoreState, serialiseState } from './serialise.ts';
 import { makeSetup } from './setup.ts';
 import { snapToEdge } from './snap-rim.ts';
-import { asState } from './state.ts';
+import { asState, type Background } from './state.ts';
 import { Unroller } from './straightened-ring.ts';
 import { beginTurn, endTurn, offerFrame, type TurnState } from './turn.ts';
-import type { WheelReader, WheelReading, WheelSetup } from './types.ts';
+import type { RefusalReason, WheelReader, WheelReading, WheelSetup } from './types.ts';
 import { emptyDiagnostics } from './verdict.ts';
 
 /** Makes the reader of one thread. */
@@ -52,7 +52,16 @@ export function createWheelReader(ops: ImageOps): WheelReader {
       const reading = kept(calibrated, setup, () => new CalibratedReader(state, calibration)).read(picture, options);
       if (options.effort === 'track' || state.background === null) return reading;
       // A moved camera explains a refusal better than what the ring looks like, and forbids an answer.
-      if (checkBackground(ops, state.background, picture).state !== 'moved') return reading;
+      const check = checkBackground(ops, state.background, picture);
+      const gone =
+        !reading.accepted &&
+        mayHideMovedCamera.has(reading.reason) &&
+        check.state === 'cannot_check' &&
+        surroundingsLost(state.background, check.corners);
+      // Sharp surroundings show that the camera is in focus: what is smeared is the wheel.
+      if (reading.reason === 'out_of_focus' && check.state === 'still')
+        return { ...reading, reason: 'moving_too_fast' };
+      if (check.state !== 'moved' && !gone) return reading;
       return {
         ...refusedReading('camera_moved', false),
         diagnostics: reading.diagnostics,
@@ -91,4 +100,19 @@ function refusedReading(reason: NonNullable<WheelReading['reason']>, provisional
     trackedDeg: null,
     diagnostics: emptyDiagnostics,
   };
+}
+
+/** What a ring looks like through a camera that points elsewhere. */
+const mayHideMovedCamera: ReadonlySet<RefusalReason> = new Set([
+  'nothing_matches',
+  'moving_too_fast',
+  'hand_over_rim',
+  'out_of_focus',
+  'position_not_unique',
+]);
+
+/** Enough corners were remembered, and hardly any is where it was. */
+function surroundingsLost(background: Background, corners: number): boolean {
+  const remembered = background.pointsPx.length / 2;
+  return remembered >= 20 && corners < 0.2 * remembered;
 }

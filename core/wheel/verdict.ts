@@ -71,24 +71,34 @@ export function whyNoMatch(known: Strip, seen: Strip, matched: number, inView: n
   if (level < 0.35 * usualLevel && (contrast < 0.5 * usual || contrast < limits.leastContrast)) return 'too_dark';
   if (bright > 0.2 * columns || (level > 1.6 * usualLevel && contrast < 0.7 * usual)) return 'glare';
   if (matched >= 8 && matched < limits.leastMatchedOfView * inView) return 'hand_over_rim';
-  const detail = directionOfDetail(seen) / Math.max(1e-6, directionOfDetail(known));
-  if (contrast < 0.75 * usual && detail < 0.7) return 'moving_too_fast';
+  // Motion smears the ring all round; a hand leaves part of it sharp.
+  const usualDetail = Math.max(1e-6, medianOf(directionsOfDetail(known)));
+  const details = directionsOfDetail(seen).sort((a, b) => a - b);
+  const sharpest = details.length > 0 ? (details[Math.floor(details.length * 0.85)] as number) / usualDetail : 0;
+  if (contrast < 0.75 * usual && sharpest < 0.55) return 'moving_too_fast';
+  if (sharpest >= 0.55 && contrast >= limits.leastContrast && medianOf(details) < 0.75 * usualDetail)
+    return 'hand_over_rim';
   if (contrast < 0.4 * usual) return 'out_of_focus';
   if (contrast < limits.leastContrast) return 'too_dark';
   return matched >= 4 || contrast < 0.8 * usual ? 'hand_over_rim' : 'nothing_matches';
 }
 
-/** Detail along the ring over detail across it: motion takes away the first and leaves the second. */
-function directionOfDetail(strip: Strip): number {
+/** Detail along the ring over detail across it, in twelve parts of the ring: motion takes away the first and leaves the second. */
+function directionsOfDetail(strip: Strip): number[] {
   const n = ringColumns;
-  let along = 0;
-  let across = 0;
-  for (let r = 1; r < strip.rowCount; r += 2)
-    for (let x = 0; x + 3 < n; x += 3) {
-      if (!strip.valid[x] || !strip.valid[x + 3]) continue;
-      const v = strip.values[r * n + x] as number;
-      along += ((strip.values[r * n + x + 3] as number) - v) ** 2;
-      across += (v - (strip.values[(r - 1) * n + x] as number)) ** 2;
-    }
-  return along / Math.max(1e-9, across);
+  const parts = 12;
+  const out: number[] = [];
+  for (let p = 0; p < parts; p++) {
+    let along = 0;
+    let across = 0;
+    for (let r = 1; r < strip.rowCount; r += 2)
+      for (let x = Math.floor((p * n) / parts); x + 3 < ((p + 1) * n) / parts; x += 3) {
+        if (!strip.valid[x] || !strip.valid[x + 3]) continue;
+        const v = strip.values[r * n + x] as number;
+        along += ((strip.values[r * n + x + 3] as number) - v) ** 2;
+        across += (v - (strip.values[(r - 1) * n + x] as number)) ** 2;
+      }
+    if (across > 0) out.push(along / across);
+  }
+  return out;
 }
