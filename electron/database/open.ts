@@ -1,5 +1,6 @@
-import { existsSync, statSync } from 'node:fs';
-import { dirname } from 'node:path';
+import { chmodSync, copyFileSync, existsSync, mkdtempSync, rmSync, statSync } from 'node:fs';
+import { tmpdir } from 'node:os';
+import { basename, dirname, join } from 'node:path';
 import type { Database } from 'better-sqlite3';
 import type { Id } from '../../core/contract/basics.ts';
 import { backupBeforeMigration } from './backup.ts';
@@ -41,25 +42,15 @@ export async function openBook(path: string, options: OpenOptions = {}): Promise
   const workplace = options.workplace ?? readWorkplace(dirname(path));
   const notices: string[] = [];
   const isNew = !existsSync(path) || statSync(path).size === 0;
-  let { database, readOnlyReason } = open(path);
+  const { database, readOnlyReason } = isNew
+    ? { database: openForWriting(path), readOnlyReason: null }
+    : openExisting(path);
   try {
-    checkIsBook(database, isNew);
-    const version = isNew ? 0 : schemaVersion(database);
-    if (version > programSchemaVersion) {
-      database.close();
-      database = openDatabase(path, true);
-      readOnlyReason = `This book was last written by a newer Portsight (its layout is ${version}, this program knows ${programSchemaVersion}). It is open for reading only; update Portsight to write in it.`;
-    } else if (readOnlyReason === null) {
-      const problem = quickCheck(database);
-      if (problem !== null) {
-        database.close();
-        database = openDatabase(path, true);
-        readOnlyReason = `The book is damaged (${problem}). It is open for reading only and nothing in it was changed: restore a backup, or save what can be read.`;
-      } else if (version < programSchemaVersion) {
-        if (!isNew) await backupBeforeMigration(database, path, version);
-        migrate(database);
-      }
-    } else if (version < programSchemaVersion) {
+    if (readOnlyReason === null) {
+      const version = schemaVersion(database);
+      if (!isNew && version < programSchemaVersion) await backupBeforeMigration(database, path, version);
+      migrate(database);
+    } else if (schemaVersion(database) < programSchemaVersion) {
       throw new BookError(
         'book_read_only',
         "The book comes from an older Portsight and has to be brought up to date, but can't be written.",
@@ -93,28 +84,93 @@ export async function openBook(path: string, options: OpenOptions = {}): Promise
   }
 }
 
-function open(path: string): { database: Database; readOnlyReason: string | null } {
+function openForWriting(path: string): Database {
   try {
-    return { database: openDatabase(path, false), readOnlyReason: null };
+    return openDatabase(path, false);
+  } catch (error) {
+    throw toBookError(error);
+  }
+}
+
+/**
+ * Looks at the file before anything may change it: a foreign, newer or damaged one is never opened for writing.
+ * @throws BookError where it can't even be read
+ */
+function openExisting(path: string): { database: Database; readOnlyReason: string | null } {
+  const looked = openForReading(path);
+  let readOnlyReason: string | null = null;
+  try {
+    checkIsBook(looked);
+    const version = schemaVersion(looked);
+    const damage = quickCheck(looked);
+    if (version > programSchemaVersion) {
+      readOnlyReason = `This book was last written by a newer Portsight (its layout is ${version}, this program knows ${programSchemaVersion}). It is open for reading only: update Portsight to write in it.`;
+    } else if (damage !== null) {
+      readOnlyReason = `The book is damaged (${damage}). It is open for reading only and nothing in it was changed: restore a backup, or save what can be read.`;
+    }
+  } catch (error) {
+    looked.close();
+    throw toBookError(error);
+  }
+  if (readOnlyReason !== null) return { database: looked, readOnlyReason };
+  try {
+    const database = openDatabase(path, false);
+    looked.close();
+    return { database, readOnlyReason: null };
   } catch (error) {
     const bookError = toBookError(error);
-    if (!(bookError instanceof BookError) || !existsSync(path)) throw bookError;
-    if (bookError.code === 'book_damaged' || bookError.code === 'book_locked') throw bookError;
-    // Write-protected file or folder: reading may still work.
-    try {
-      return {
-        database: openDatabase(path, true),
-        readOnlyReason: `The book or its folder (${dirname(path)}) is write-protected, so it is open for reading only. Give your account the right to write there and start again.`,
-      };
-    } catch (second) {
-      throw toBookError(second);
+    if (!(bookError instanceof BookError) || bookError.code === 'book_locked' || bookError.code === 'book_damaged') {
+      looked.close();
+      throw bookError;
     }
+    return {
+      database: looked,
+      readOnlyReason: `The book or its folder (${dirname(path)}) is write-protected, so it is open for reading only. Give your account the right to write there and start again.`,
+    };
+  }
+}
+
+function openForReading(path: string): Database {
+  try {
+    const database = openDatabase(path, true);
+    try {
+      schemaVersion(database);
+      return database;
+    } catch (error) {
+      database.close();
+      throw error;
+    }
+  } catch (error) {
+    const bookError = toBookError(error);
+    if (
+      !(bookError instanceof BookError) ||
+      (bookError.code !== 'book_unreadable' && bookError.code !== 'book_read_only')
+    ) {
+      throw bookError;
+    }
+    return openCopy(path, bookError);
+  }
+}
+
+/**
+ * In a folder where nothing can be written SQLite can't make the small files that reading a write-ahead log needs.
+ * Nobody can be writing there either, so a copy shows the same.
+ */
+function openCopy(path: string, reason: BookError): Database {
+  const folder = mkdtempSync(join(tmpdir(), 'portsight-reading-'));
+  process.once('exit', () => rmSync(folder, { recursive: true, force: true }));
+  try {
+    const copy = join(folder, basename(path));
+    for (const ending of ['', '-wal']) if (existsSync(path + ending)) copyFileSync(path + ending, copy + ending);
+    for (const ending of ['', '-wal']) if (existsSync(copy + ending)) chmodSync(copy + ending, 0o600);
+    return openDatabase(copy, true);
+  } catch {
+    throw reason;
   }
 }
 
 /** Refuses a SQLite file of another program: it must never get our tables. */
-function checkIsBook(database: Database, isNew: boolean): void {
-  if (isNew) return;
+function checkIsBook(database: Database): void {
   const applicationId = database.pragma('application_id', { simple: true }) as number;
   const tables = database.prepare("SELECT count(*) AS n FROM sqlite_schema WHERE type = 'table'").get() as {
     n: number;

@@ -107,7 +107,10 @@ async function serve(
 ): Promise<void> {
   let pathname: string;
   try {
-    pathname = new URL(request.url ?? '/', 'http://127.0.0.1').pathname;
+    const address = new URL(request.url ?? '/', 'http://127.0.0.1');
+    // `//name/path` names another host: it is ours to refuse, not to serve.
+    if (address.host !== '127.0.0.1') throw new TypeError('not this host');
+    pathname = address.pathname;
   } catch {
     await send(response, plain(400, 'This address is not written as it should be.'));
     return;

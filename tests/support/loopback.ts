@@ -1,0 +1,119 @@
+import { type ChildProcess, spawn } from 'node:child_process';
+import { mkdirSync, writeFileSync } from 'node:fs';
+import { join } from 'node:path';
+import { createInterface } from 'node:readline';
+import WebSocket from 'ws';
+import { type Client, createClient } from '../../core/contract/client.ts';
+import { temporaryFolder } from './temporary-folder.ts';
+
+const root = join(import.meta.dirname, '..', '..');
+
+/** A folder that stands in for the built page. */
+export function pageFolder(): string {
+  const folder = join(temporaryFolder(), 'page');
+  mkdirSync(join(folder, 'assets'), { recursive: true });
+  writeFileSync(join(folder, 'index.html'), '<!doctype html><title>page</title>');
+  writeFileSync(join(folder, 'assets', 'index-abc.js'), 'export {};');
+  writeFileSync(join(folder, 'assets', 'wheel-worker-abc.js'), 'export {};');
+  writeFileSync(join(folder, 'assets', 'camera.webm'), Buffer.from(Array.from({ length: 256 }, (_, index) => index)));
+  writeFileSync(join(folder, '..', 'secret.txt'), 'not for the page');
+  return folder;
+}
+
+export interface HostProcess {
+  readonly child: ChildProcess;
+  readonly url: string;
+  /** Ends the process at once, without any warning, and waits until it is gone. */
+  kill(signal?: NodeJS.Signals): Promise<void>;
+}
+
+/** Starts the real host as a process of its own. */
+export async function startHostProcess(dataFolder: string, page: string, args: string[] = []): Promise<HostProcess> {
+  const child = spawn(
+    process.execPath,
+    [join(root, 'electron', 'host', 'index.ts'), '--json', '--port', '0', '--page', page, ...args],
+    { env: { ...process.env, PORTSIGHT_DATA: dataFolder }, stdio: ['ignore', 'pipe', 'pipe'] },
+  );
+  let complaint = '';
+  child.stderr.on('data', (chunk: Buffer) => {
+    complaint += String(chunk);
+  });
+  const ended = new Promise<void>((resolve) => child.once('close', () => resolve()));
+  const line = await new Promise<string>((resolve, reject) => {
+    createInterface({ input: child.stdout }).once('line', resolve);
+    void ended.then(() => reject(new Error(`the host ended: ${complaint}`)));
+  });
+  return {
+    child,
+    url: (JSON.parse(line) as { url: string }).url,
+    async kill(signal = 'SIGKILL') {
+      child.kill(signal);
+      await ended;
+    },
+  };
+}
+
+export interface SocketClient {
+  readonly socket: WebSocket;
+  readonly client: Client;
+  /** Everything that came, as it came. */
+  readonly received: string[];
+  send(text: string): void;
+  /** Waits for the first message that fits. */
+  next(fits: (message: Record<string, unknown>) => boolean): Promise<Record<string, unknown>>;
+  close(): void;
+}
+
+export interface SocketOptions {
+  readonly origin?: string;
+  readonly host?: string;
+  readonly token?: string;
+  readonly protocols?: string[];
+}
+
+/** Opens the host's WebSocket as the page does, or as a stranger would. */
+export async function openSocket(url: string, options: SocketOptions = {}): Promise<SocketClient> {
+  const address = new URL(url);
+  const token = options.token ?? new URLSearchParams(address.hash.slice(1)).get('token') ?? '';
+  const socket = new WebSocket(`ws://${address.host}/`, options.protocols ?? ['portsight', `t.${token}`], {
+    origin: options.origin ?? address.origin,
+    ...(options.host === undefined ? {} : { headers: { Host: options.host } }),
+  });
+  const received: string[] = [];
+  const watchers = new Set<(text: string) => void>();
+  socket.on('message', (data) => {
+    received.push(String(data));
+    for (const watcher of watchers) watcher(String(data));
+  });
+  await new Promise<void>((resolve, reject) => {
+    socket.once('open', () => resolve());
+    socket.once('error', reject);
+  });
+  function next(fits: (message: Record<string, unknown>) => boolean): Promise<Record<string, unknown>> {
+    return new Promise((resolve, reject) => {
+      const watch = (text: string) => {
+        const message = JSON.parse(text) as Record<string, unknown>;
+        if (!fits(message)) return;
+        watchers.delete(watch);
+        resolve(message);
+      };
+      for (const text of received) {
+        const message = JSON.parse(text) as Record<string, unknown>;
+        if (fits(message)) return resolve(message);
+      }
+      watchers.add(watch);
+      socket.once('close', () => reject(new Error('the connection closed')));
+    });
+  }
+  let count = 0;
+  const client = createClient({
+    async call(name, input) {
+      count += 1;
+      const call = `test-call-${count}`;
+      socket.send(JSON.stringify({ call, name, input }));
+      return (await next((message) => message['call'] === call))['envelope'];
+    },
+    listen: () => () => {},
+  });
+  return { socket, client, received, next, send: (text) => socket.send(text), close: () => socket.terminate() };
+}
