@@ -20,6 +20,15 @@ const unitOfSuffix: Readonly<Record<string, string>> = {
   GPa: 'GPa',
 };
 
+/** Parts of field names that read differently on screen. */
+const spelledOut: Readonly<Record<string, string>> = {
+  atdc: 'after TDC',
+  btdc: 'before TDC',
+  tdc: 'TDC',
+  bdc: 'BDC',
+  u: 'uncertainty of',
+};
+
 /** Splits `rodLengthMm` into the words "rod length" and the unit "mm". */
 export function wordsOfField(field: string): { words: string; unit: string } {
   const parts = field
@@ -28,7 +37,8 @@ export function wordsOfField(field: string): { words: string; unit: string } {
     .filter((part) => part !== '');
   const unit = parts.length > 1 ? unitOfSuffix[parts.at(-1) ?? ''] : undefined;
   const named = unit === undefined ? parts : parts.slice(0, -1);
-  return { words: named.join(' ').toLowerCase(), unit: unit ?? '' };
+  const words = named.map((part) => spelledOut[part.toLowerCase()] ?? part.toLowerCase()).join(' ');
+  return { words, unit: unit ?? '' };
 }
 
 function withUnit(text: string, unit: string): string {
@@ -39,8 +49,10 @@ function withUnit(text: string, unit: string): string {
 export function refuse(code: InputErrorCode, field: string, value: unknown, allowed: string, mend: string): never {
   const { words, unit } = wordsOfField(field);
   const shown = typeof value === 'number' ? withUnit(shownValue(value), unit) : shownValue(value);
-  const message = `${words.charAt(0).toUpperCase()}${words.slice(1)} is ${shown}; it must be ${allowed}: ${mend}`;
-  throw new InputError({ code, field, value, allowed, message });
+  // A border that was computed has more digits than anybody can use.
+  const range = allowed.replaceAll(/\d+\.\d{7,}/g, (digits) => shownValue(Number(digits)));
+  const message = `${words.charAt(0).toUpperCase()}${words.slice(1)} is ${shown}; it must be ${range}: ${mend}`;
+  throw new InputError({ code, field, value, allowed: range, message });
 }
 
 /** @throws missing where it is absent, NaN, infinite or no number at all */

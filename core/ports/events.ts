@@ -120,7 +120,7 @@ export function reedTiming(): never {
   return refuse(
     'not_applicable',
     'kind',
-    'intake_reed',
+    'reed',
     'a port with fixed timing',
     'a reed has none; record petal lift and stop height instead.',
   );
@@ -141,13 +141,13 @@ export function blowdown(
   const exhaust = between('exhaustOpenAtdcDeg', exhaustOpenAtdcDeg, 0, 180, betweenDeadCentres);
   const transfer = between('transferOpenAtdcDeg', transferOpenAtdcDeg, 0, 180, betweenDeadCentres);
   const speed = speedRpm === undefined ? null : positive('speedRpm', speedRpm);
-  const blowdownDeg = positiveLead('transferOpenAtdcDeg', transfer - exhaust, transfer);
+  const blowdownDeg = positiveLead('transferOpenAtdcDeg', transfer - exhaust, transfer, 'later than the exhaust');
   return speed === null ? { blowdownDeg } : { blowdownDeg, blowdownTimeMs: timeMs(blowdownDeg, speed) };
 }
 
-function positiveLead(field: string, leadDeg: Deg, value: number): Deg {
+function positiveLead(field: string, leadDeg: Deg, value: number, allowed: string): Deg {
   if (leadDeg <= borderSlack) {
-    refuse('inconsistent', field, value, 'later than the exhaust opens', 'check whether the two are swapped.');
+    refuse('inconsistent', field, value, allowed, 'check whether the two are swapped.');
   }
   return leadDeg;
 }
@@ -165,7 +165,7 @@ export function blowdownFromDurations(exhaustDurationDeg: Deg, transferDurationD
   const mend = 'a duration is part of one turn.';
   const exhaust = between('exhaustDurationDeg', exhaustDurationDeg, 0, 360, mend);
   const transfer = between('transferDurationDeg', transferDurationDeg, 0, 360, mend);
-  return positiveLead('transferDurationDeg', (exhaust - transfer) / 2, transfer);
+  return positiveLead('transferDurationDeg', (exhaust - transfer) / 2, transfer, 'shorter than that of the exhaust');
 }
 
 export interface TwoDirections {

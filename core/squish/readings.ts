@@ -76,7 +76,11 @@ export function squishPlane(
     refuse('inconsistent', 'radiusMm', radius, `up to half the bore, ${bore / 2} mm`, 'it lies inside the bore.');
   }
   const places = angles.map((angle) => [radius * Math.cos(radFromDeg(angle)), radius * Math.sin(radFromDeg(angle))]);
-  const { centre, slopeX, slopeY, squares } = planeThrough(places as [number, number][], readings, radius);
+  const plane = planeThrough(places as [number, number][], readings, radius);
+  if (plane === null) {
+    refuse('singular', 'angles', angles, 'places that are not all on one line', 'take a reading beside the line.');
+  }
+  const { centre, slopeX, slopeY, squares } = plane;
   const tilt = Math.hypot(slopeX, slopeY);
   return {
     centreMm: centre,
@@ -89,12 +93,12 @@ export function squishPlane(
   };
 }
 
-/** Least squares about the centre of the places, in which the mean drops out of the normal equations. */
+/** Least squares about the centre of the places, in which the mean drops out; null where all lie on one line. */
 function planeThrough(
   places: readonly (readonly [number, number])[],
   readings: readonly number[],
   radius: number,
-): { centre: number; slopeX: number; slopeY: number; squares: number } {
+): { centre: number; slopeX: number; slopeY: number; squares: number } | null {
   const meanX = meanOf(places.map(([x]) => x));
   const meanY = meanOf(places.map(([, y]) => y));
   const mean = meanOf(readings);
@@ -114,15 +118,7 @@ function planeThrough(
     yc += y * c;
   }
   const determinant = xx * yy - xy * xy;
-  if (determinant <= smallestSpread * (radius * radius * places.length) ** 2) {
-    refuse(
-      'singular',
-      'angles',
-      places.length,
-      'places that are not all on one line',
-      'take a reading beside the line.',
-    );
-  }
+  if (determinant <= smallestSpread * (radius * radius * places.length) ** 2) return null;
   const slopeX = (xc * yy - yc * xy) / determinant;
   const slopeY = (yc * xx - xc * xy) / determinant;
   const centre = mean - slopeX * meanX - slopeY * meanY;

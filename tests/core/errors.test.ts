@@ -60,7 +60,11 @@ describe('checks', () => {
   test.each([
     ['rodLengthMm', 'rod length', 'mm'],
     ['areaMm2', 'area', 'mm²'],
-    ['openAtdcDeg', 'open atdc', 'deg'],
+    ['openAtdcDeg', 'open after TDC', 'deg'],
+    ['caseVolumeBdcCc', 'case volume BDC', 'cm³'],
+    ['uBoreMm', 'uncertainty of bore', 'mm'],
+    ['positionBtdcMm', 'position before TDC', 'mm'],
+    ['tdcSigma', 'TDC sigma', ''],
     ['clearanceVolumeCc', 'clearance volume', 'cm³'],
     ['speedRpm', 'speed', 'rev/min'],
     ['waveSpeedMps', 'wave speed', 'm/s'],

@@ -38,7 +38,7 @@ describe('ignition', () => {
       'Advance is -2 deg; it must be 0 deg or more and less than 180 deg: ignition comes before TDC on the upstroke.',
     );
     expect(refusal(() => ignitionDegFromMm({ strokeMm: 54, rodLengthMm: 110 }, 60)).message).toBe(
-      'Position btdc is 60 mm; it must be 0 mm or more and less than the travel, 54 mm: measure down from TDC.',
+      'Position before TDC is 60 mm; it must be 0 mm or more and less than the travel, 54 mm: measure down from TDC.',
     );
   });
 

@@ -90,7 +90,7 @@ describe('events of a port', () => {
     expect(refused(() => discIntakeEvents(360, -100))).toBe('out_of_range openBtdcDeg');
     expect(refused(() => discIntakeEvents(100, 361))).toBe('out_of_range closeAtdcDeg');
     expect(refusal(() => discIntakeEvents(20, -25)).message).toBe(
-      'Close atdc is -25 deg; it must be more than -20 and less than 340 deg for this opening: together they must be more than 0 and less than a turn.',
+      'Close after TDC is -25 deg; it must be more than -20 and less than 340 deg for this opening: together they must be more than 0 and less than a turn.',
     );
     expect(discDuration(150, 62)).toBe(212);
     expect(refusal(() => discDuration(300, 60)).message).toContain('less than 300 deg with this port');
@@ -103,10 +103,10 @@ describe('events of a port', () => {
     expect(refusal(() => reedTiming())).toEqual({
       code: 'not_applicable',
       field: 'kind',
-      value: 'intake_reed',
+      value: 'reed',
       allowed: 'a port with fixed timing',
       message:
-        'Kind is "intake_reed"; it must be a port with fixed timing: a reed has none; record petal lift and stop height instead.',
+        'Kind is "reed"; it must be a port with fixed timing: a reed has none; record petal lift and stop height instead.',
     });
   });
 
@@ -122,7 +122,7 @@ describe('events of a port', () => {
     expect(refused(() => blowdownFromDurations(360, 119))).toBe('out_of_range exhaustDurationDeg');
     expect(refused(() => blowdownFromDurations(176, 0))).toBe('out_of_range transferDurationDeg');
     expect(refusal(() => blowdownFromDurations(100, 120)).message).toBe(
-      'Transfer duration is 120 deg; it must be later than the exhaust opens: check whether the two are swapped.',
+      'Transfer duration is 120 deg; it must be shorter than that of the exhaust: check whether the two are swapped.',
     );
   });
 
@@ -206,7 +206,7 @@ describe('kinds of port', () => {
     expect(refused(() => quotedEvent('intake_reed', 'opens', 100))).toBe('not_applicable kind');
     expect(refused(() => quotedEvent('boost', 'opens', Number.NaN))).toBe('missing crankAngleDeg');
     expect(refusal(() => quotedEvent('boost', 'opens', 200)).message).toBe(
-      'Opens atdc is 200 deg; it must be between 0 and 180 deg, both excluded: Boost port opens within half a turn of TDC; check which edge and which dead centre it is.',
+      'Opens after TDC is 200 deg; it must be between 0 and 180 deg, both excluded: Boost port opens within half a turn of TDC; check which edge and which dead centre it is.',
     );
   });
 });

@@ -93,7 +93,7 @@ describe('squish readings', () => {
     expect(refused(plane([1, 1, 1], [0, 90, 180], 27.1))).toBe('inconsistent radiusMm');
     expect(plane([1, 1, 1], [0, 90, 180], 27)().centreMm).toBeCloseTo(1, 12);
     expect(refusal(plane([1, 1, 1], [0, 180, 0])).message).toBe(
-      'Angles is 3; it must be places that are not all on one line: take a reading beside the line.',
+      'Angles is [0,180,0]; it must be places that are not all on one line: take a reading beside the line.',
     );
     expect(refusal(plane([1, 1, 1], [0, 90, 180], 30)).message).toBe(
       'Radius is 30 mm; it must be up to half the bore, 27 mm: it lies inside the bore.',

@@ -198,12 +198,12 @@ describe('ratios', () => {
       'non_positive caseVolumeTdcCc',
     );
     expect(refusal(() => crankcaseRatio({ sweptVolumeCc: 100, caseVolumeTdcCc: 100 })).message).toBe(
-      'Case volume tdc is 100 cm³; it must be greater than the swept 100 cm³: measure it again.',
+      'Case volume TDC is 100 cm³; it must be greater than the swept 100 cm³: measure it again.',
     );
     expect(
       refusal(() => crankcaseRatio({ sweptVolumeCc: 100, caseVolumeTdcCc: 310, caseVolumeBdcCc: 200 })).message,
     ).toBe(
-      'Case volume tdc is 310 cm³; it must be 300 cm³ with this volume at BDC: the two contradict each other; give the better one only.',
+      'Case volume TDC is 310 cm³; it must be 300 cm³ with this volume at BDC: the two contradict each other; give the better one only.',
     );
   });
 
