@@ -1,16 +1,18 @@
 import fc from 'fast-check';
-import { describe, expect, test } from 'vitest';
+import { describe, expect, expectTypeOf, test } from 'vitest';
 import {
   cc,
   ccFromMm3,
   convertDifference,
   convertUnit,
+  type Deg,
   deg,
   degFromRad,
   dimensions,
   dimensionsWithUnit,
   formulaUnit,
   inchFromMm,
+  type Mm,
   mm,
   mm3FromCc,
   mmFromInch,
@@ -23,6 +25,15 @@ import {
 } from '../../core/units.ts';
 import { finite } from '../support/generators.ts';
 import { refusal } from '../support/refusal.ts';
+
+describe('units as types', () => {
+  test('a plain number is welcome, a number of another unit is not', () => {
+    expectTypeOf<number>().toExtend<Mm>();
+    expectTypeOf<Mm>().toExtend<number>();
+    expectTypeOf<Deg>().not.toExtend<Mm>();
+    expectTypeOf<Mm>().not.toExtend<Deg>();
+  });
+});
 
 describe('constructors', () => {
   test('pass a finite number through', () => {

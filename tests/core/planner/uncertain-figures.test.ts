@@ -1,5 +1,5 @@
 import { describe, expect, test } from 'vitest';
-import { type MockUpSizes, mockUpFigures } from '../../../core/planner/mock-up-figures.ts';
+import { type MockUpFigures, type MockUpSizes, mockUpFigures } from '../../../core/planner/mock-up-figures.ts';
 import { uncertainFigure } from '../../../core/planner/uncertain-figures.ts';
 import { ratioWithUncertainty } from '../../../core/volumes/ratio.ts';
 import { kartMockUp } from '../../support/example-mock-up.ts';
@@ -35,7 +35,7 @@ describe('figures with uncertainty', () => {
     const duration = (sizes: MockUpSizes) => mockUpFigures(sizes).ports[0]?.durationDeg as number;
     const only = (
       uncertainties: object,
-      pick = (figures: ReturnType<typeof mockUpFigures>) => figures.ports[0]?.durationDeg ?? null,
+      pick: (figures: MockUpFigures) => number | null = (figures) => figures.ports[0]?.durationDeg ?? null,
     ) => uncertainFigure(kartMockUp, uncertainties, pick);
     const withGeometry = (change: object) =>
       duration({ ...kartMockUp, geometry: { ...kartMockUp.geometry, ...change } });
@@ -53,7 +53,7 @@ describe('figures with uncertainty', () => {
       ['height of exhaust', false],
       ['height of nowhere', true],
     ]);
-    const speed = (figures: ReturnType<typeof mockUpFigures>) => figures.squishVelocity?.maxSquishVelocityMps ?? null;
+    const speed = (figures: MockUpFigures) => figures.squishVelocity?.maxSquishVelocityMps ?? null;
     for (const size of ['squishMm', 'bowlDiameterMm', 'squishTaperDeg'] as const) {
       expect(only({ [size]: 0.05 }, speed)?.sigma).toBeGreaterThan(0);
     }
