@@ -1,4 +1,5 @@
 /** The measurement maths in one import; screens, sheets and handlers may also import single modules. */
+export * from './adjustable-defaults.ts';
 export * from './area/angle-area.ts';
 export * from './area/time-area.ts';
 export * from './area/window.ts';

@@ -80,6 +80,21 @@ export function stopDepthFromArc(crank: Crank, blockedArcDeg: Deg): Mm {
   return depthAtHalfArc(crank, half);
 }
 
+/** Half of the blocked arc at which a stop works best: the slope is low and the piston still moves. Our own choice. */
+export const stopHalfArcRangeDeg = { lower: 30, upper: 60 } as const;
+
+/** Advice, not a refusal: a sentence where the stop stands too close to TDC or too far down, else null. */
+export function stopWarning(blockedArcDeg: Deg): string | null {
+  const half = blockedArcDeg / 2;
+  const { lower, upper } = stopHalfArcRangeDeg;
+  if (half < lower) {
+    return `The stop blocks only ${Number(half.toPrecision(3))} deg either side of TDC: set it deeper, ${lower} to ${upper} deg read best.`;
+  }
+  return half > upper
+    ? `The stop blocks ${Number(half.toPrecision(3))} deg either side of TDC: set it higher, ${lower} to ${upper} deg read best.`
+    : null;
+}
+
 export interface TdcFromStopInput extends StopContacts {
   /** Standard uncertainty of each contact, 0 or more. */
   readonly forwardSigmaDeg: Deg;

@@ -7,6 +7,7 @@ import {
   risingFromRotation,
   stopDepthFromArc,
   stopOffsetError,
+  stopWarning,
   tdcDrift,
   tdcFromStop,
 } from '../../../core/crank/dead-centre.ts';
@@ -69,6 +70,16 @@ describe('true TDC from a stop', () => {
     expect(refused(middle(0, -10))).toBe('out_of_range stopBackwardDeg');
     expect(refusal(middle(38, 322)).message).toBe(
       'Stop backward is 322 deg; it must be after the forward contact by more than 0 and less than 180 deg: the readings are swapped, or the stop sits below half the stroke.',
+    );
+  });
+
+  test('a stop too close to TDC or too far down is remarked on', () => {
+    expect([60, 77, 120].map(stopWarning)).toEqual([null, null, null]);
+    expect(stopWarning(59.8)).toBe(
+      'The stop blocks only 29.9 deg either side of TDC: set it deeper, 30 to 60 deg read best.',
+    );
+    expect(stopWarning(120.5)).toBe(
+      'The stop blocks 60.3 deg either side of TDC: set it higher, 30 to 60 deg read best.',
     );
   });
 
