@@ -166,6 +166,7 @@ describe('conversions', () => {
   test('a difference of temperatures has no zero to shift', () => {
     expect(convertDifference(9, 'degF', 'degC', 'temperature')).toBeCloseTo(5, 12);
     expect(convertDifference(2, 'K', 'degC', 'temperature')).toBe(2);
+    expect(convertDifference(5, 'K', 'degF', 'temperature_difference')).toBeCloseTo(9, 12);
   });
 
   test('a unit of another kind is refused with those that fit', () => {
