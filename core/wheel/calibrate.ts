@@ -46,6 +46,8 @@ export interface CalibrationFrame {
   readonly face: Strip;
   /** Known roughly from tracking, or null: then it is searched. */
   readonly roughDeg: number | null;
+  /** Match against the reference where it is known already. */
+  readonly match?: PairMatch | null;
 }
 
 export interface Calibration {
@@ -125,7 +127,7 @@ export function calibrate(input: CalibrationInput, frames: readonly CalibrationF
   const waiting: number[] = [];
   for (let j = 1; j < frames.length; j++) {
     const rough = (frames[j] as CalibrationFrame).roughDeg;
-    const m = matchPair(
+    const m = (frames[j] as CalibrationFrame).match ?? matchPair(
       views[0] as FrameView,
       views[j] as FrameView,
       input.tickDeg,

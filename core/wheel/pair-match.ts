@@ -104,7 +104,8 @@ function matchAt(
       blurAlong(first.ring.values, ringRowCount, width, blurred.values);
       const other = refineAt(blurred, gradientsOf(blurred), second, tickDeg, candidateDeg);
       if (other === null || other.medianNcc <= chosen.medianNcc + 0.01) {
-        if (width > 2 && blurDeg === 0) break;
+        // Where a little blur doesn't help and the likeness isn't bad, poor light or eccentricity lowered it.
+        if (width > (plain.medianNcc > 0.75 ? 0.5 : 2) && blurDeg === 0) break;
         continue;
       }
       chosen = other;

@@ -19,6 +19,8 @@ const leastProvisionalZ = 12;
 export class ProvisionalReader {
   private readonly state: SetupState;
   private readonly strips: StripReader;
+  /** Match behind the last reading; null where there was none or marks had to be compared without polarity. */
+  lastMatch: PairMatch | null = null;
   private reference: FrameView | null = null;
   private plainReference: FrameView | null = null;
 
@@ -80,6 +82,7 @@ export class ProvisionalReader {
   /** The same for a picture that is unrolled already. */
   readStrips(ring: Strip, face: Strip, options: ReadOptions): WheelReading {
     const contrast = medianContrast(ring);
+    this.lastMatch = null;
     const refused = (reason: WheelReading['reason'], trackedDeg: number | null, m: PairMatch | null): WheelReading => ({
       accepted: false,
       provisional: true,
@@ -102,6 +105,7 @@ export class ProvisionalReader {
       ({ match, polarityFree } = this.match(ring, face));
     if (match === null) return refused(whyNoMatch(this.state.referenceRing, ring, 0, 0), null, null);
     const { shifts } = match;
+    this.lastMatch = polarityFree ? null : match;
     const least = polarityFree ? limits.leastNccPolarityFree : limits.leastNcc;
     const tracked =
       match.validCount >= 8 && match.medianNcc > 0.35 && match.unique.otherZ > 2 ? match.rotationDeg : null;

@@ -115,7 +115,7 @@ export function searchTick(baseDeg: number, tickDeg: number): TickSearch {
           const k = l + (offset[s] as number);
           if (k < 0 || k >= lagCount) continue;
           const v = table[s * lagCount + k] as number;
-          if (v === v) {
+          if (!Number.isNaN(v)) {
             sum += v;
             used++;
           }
@@ -145,7 +145,14 @@ const offset = new Int32Array(sectorCount);
 export interface StripGradients {
   readonly along: Float32Array;
   readonly across: Float32Array;
+  /** Sums of each sector that don't depend on the frame: tt, hxx, hxr, hrr, xt, rt. */
+  readonly sums: Float64Array;
 }
+
+/** Weight of a column within its sector. */
+const windowWeight = Float64Array.from({ length: 2 * halfWidth + 1 }, (_, i) => 1 - ((i - halfWidth) / (halfWidth + 1)) ** 2);
+const windowLength = 2 * halfWidth + 1;
+const sumCount = 6;
 
 export function gradientsOf(strip: Strip): StripGradients {
   const n = ringColumns;
@@ -157,19 +164,83 @@ export function gradientsOf(strip: Strip): StripGradients {
     const up = Math.max(0, r - 1) * n;
     const down = Math.min(rows - 1, r + 1) * n;
     const span = r === 0 || r === rows - 1 ? 1 : 2;
+    const o = r * n;
     for (let x = 0; x < n; x++) {
-      along[r * n + x] = ((v[r * n + ((x + 1) % n)] as number) - (v[r * n + ((x + n - 1) % n)] as number)) / 2;
-      across[r * n + x] = ((v[down + x] as number) - (v[up + x] as number)) / span;
+      const next = x + 1 === n ? 0 : x + 1;
+      const before = x === 0 ? n - 1 : x - 1;
+      along[o + x] = ((v[o + next] as number) - (v[o + before] as number)) / 2;
+      across[o + x] = ((v[down + x] as number) - (v[up + x] as number)) / span;
     }
   }
-  return { along, across };
+  const sums = new Float64Array(sectorCount * sumCount);
+  for (let s = 0; s < sectorCount; s++) sumSector(strip, along, across, s, null, 0, sums, s * sumCount);
+  return { along, across, sums };
+}
+
+/** Adds up what only the reference knows of a sector; with a frame, over the columns that are valid in both. */
+function sumSector(
+  reference: Strip,
+  along: Float32Array,
+  across: Float32Array,
+  s: number,
+  frame: Strip | null,
+  shift: number,
+  into: Float64Array,
+  at: number,
+): number {
+  const n = ringColumns;
+  const c = centres[s] as number;
+  let tt = 0;
+  let hxx = 0;
+  let hxr = 0;
+  let hrr = 0;
+  let xt = 0;
+  let rt = 0;
+  let used = 0;
+  for (let i = 0; i < windowLength; i++) {
+    const x = (c + i - halfWidth + n) % n;
+    if (!reference.valid[x]) continue;
+    if (frame !== null) {
+      const y = (((x + shift) % n) + n) % n;
+      if (!frame.valid[y] || !frame.valid[y + 1 === n ? 0 : y + 1]) continue;
+    }
+    used++;
+    const w = windowWeight[i] as number;
+    for (let r = 1; r < ringRowCount - 1; r++) {
+      const k = r * n + x;
+      const t = reference.values[k] as number;
+      const gx = along[k] as number;
+      const gr = across[k] as number;
+      tt += w * t * t;
+      hxx += w * gx * gx;
+      hxr += w * gx * gr;
+      hrr += w * gr * gr;
+      xt += w * gx * t;
+      rt += w * gr * t;
+    }
+  }
+  into[at] = tt;
+  into[at + 1] = hxx;
+  into[at + 2] = hxr;
+  into[at + 3] = hrr;
+  into[at + 4] = xt;
+  into[at + 5] = rt;
+  return used;
 }
 
 const iterations = 6;
+/** Steps smaller than this end the search, columns and rows. */
+const settledColumns = 0.002;
+const settledRows = 0.005;
+
+const rowBlend = new Float64Array(windowLength + 1);
+const ownSums = new Float64Array(sumCount);
+const crossSums = new Float64Array(4);
 
 /**
  * Sub-tick shifts by inverse-compositional least squares, each sector along the ring and across it, gain free.
  * The basin is about +-0.2 tick: start only from a checked tick.
+ * @source Baker and Matthews, "Lucas-Kanade 20 years on" (IJCV 2004)
  */
 export function refineSectors(
   reference: Strip,
@@ -179,7 +250,7 @@ export function refineSectors(
   startRadial: (sector: number) => number,
   out: SectorShifts,
 ): void {
-  const n = ringColumns;
+  const least = minShare * windowLength;
   out.inView = 0;
   for (let s = 0; s < sectorCount; s++) {
     out.valid[s] = 0;
@@ -188,81 +259,44 @@ export function refineSectors(
     let dx = startDeg(s) / columnDeg;
     let dr = startRadial(s) / rowStep;
     const dx0 = dx;
-    let referenceIn = 0;
-    for (let d = -halfWidth; d <= halfWidth; d++) referenceIn += reference.valid[(c + d + n) % n] as number;
-    if (referenceIn < minShare * (2 * halfWidth + 1)) continue;
     let ncc = 0;
     let seen = true;
     for (let it = 0; it < iterations; it++) {
-      let hxx = 0;
-      let hxr = 0;
-      let hrr = 0;
-      let tt = 0;
-      let tg = 0;
-      let gg = 0;
-      let xt = 0;
-      let rt = 0;
-      let xg = 0;
-      let rg = 0;
-      let used = 0;
       const xWhole = Math.floor(dx);
-      const fx = dx - xWhole;
-      const rWhole = Math.floor(dr);
-      const fr = dr - rWhole;
-      for (let d = -halfWidth; d <= halfWidth; d++) {
-        const x = (c + d + n) % n;
-        const y = (((c + d + xWhole) % n) + n) % n;
-        const y1 = y + 1 === n ? 0 : y + 1;
-        if (!reference.valid[x] || !frame.valid[y] || !frame.valid[y1]) continue;
-        used++;
-        const w = 1 - (d / (halfWidth + 1)) ** 2;
-        for (let r = 1; r < ringRowCount - 1; r++) {
-          const q = r + rWhole;
-          if (q < 0 || q + 1 >= ringRowCount) continue;
-          const o = q * n;
-          const a = frame.values[o + y] as number;
-          const b = frame.values[o + y1] as number;
-          const e = frame.values[o + n + y] as number;
-          const f = frame.values[o + n + y1] as number;
-          const top = a + fx * (b - a);
-          const g = top + fr * (e + fx * (f - e) - top);
-          const i = r * n + x;
-          const t = reference.values[i] as number;
-          const gx = gradients.along[i] as number;
-          const gr = gradients.across[i] as number;
-          tt += w * t * t;
-          tg += w * t * g;
-          gg += w * g * g;
-          hxx += w * gx * gx;
-          hxr += w * gx * gr;
-          hrr += w * gr * gr;
-          xt += w * gx * t;
-          rt += w * gr * t;
-          xg += w * gx * g;
-          rg += w * gr * g;
+      let sums = gradients.sums;
+      let at = s * sumCount;
+      const whole = allValid(reference, c) && allValid(frame, c + xWhole) && allValid(frame, c + xWhole + 1);
+      if (!whole) {
+        if (sumSector(reference, gradients.along, gradients.across, s, frame, xWhole, ownSums, 0) < least) {
+          seen = false;
+          break;
         }
+        sums = ownSums;
+        at = 0;
       }
-      if (used < minShare * (2 * halfWidth + 1)) {
-        seen = false;
-        break;
-      }
-      ncc = tg / Math.sqrt(tt * gg + 1e-9);
+      const rWhole = Math.floor(dr);
+      // Rows that fall off the band leave the reference's sums a little too large; eccentricity moves by two rows at most.
+      if (Math.abs(rWhole) > 6) break;
+      crossSector(reference, gradients, frame, c, xWhole, dx - xWhole, rWhole, dr - rWhole, whole);
+      const tt = sums[at] as number;
+      const hxx = sums[at + 1] as number;
+      const hxr = sums[at + 2] as number;
+      const tg = crossSums[0] as number;
+      ncc = tg / Math.sqrt(tt * (crossSums[1] as number) + 1e-9);
       if (!(ncc > 0.1)) break;
       const gain = tg / tt;
       // frame(x + d) ~ gain (T + grad T · delta): the ring is found `delta` further on.
-      const bx = xg / gain - xt;
-      const br = rg / gain - rt;
+      const bx = (crossSums[2] as number) / gain - (sums[at + 4] as number);
+      const br = (crossSums[3] as number) / gain - (sums[at + 5] as number);
       // A weak prior across: rows of plain ticks say little about the radial shift.
-      const hr = hrr + 0.02 * tt;
+      const hr = (sums[at + 3] as number) + 0.02 * tt;
       const det = hxx * hr - hxr * hxr;
       if (!(det > 1e-9)) break;
-      let ux = (hr * bx - hxr * br) / det;
-      let ur = (hxx * br - hxr * bx) / det;
-      ux = Math.max(-0.8, Math.min(0.8, ux));
-      ur = Math.max(-0.5, Math.min(0.5, ur));
+      const ux = Math.max(-0.8, Math.min(0.8, (hr * bx - hxr * br) / det));
+      const ur = Math.max(-0.5, Math.min(0.5, (hxx * br - hxr * bx) / det));
       dx -= ux;
       dr -= ur;
-      if (Math.abs(ux) < 0.002 && Math.abs(ur) < 0.005) break;
+      if (Math.abs(ux) < settledColumns && Math.abs(ur) < settledRows) break;
     }
     if (!seen) continue;
     out.inView++;
@@ -271,4 +305,74 @@ export function refineSectors(
     out.radial[s] = dr * rowStep;
     out.valid[s] = ncc > 0.5 && Math.abs(dx - dx0) * columnDeg < 0.4 && Math.abs(dr) < 5 ? 1 : 0;
   }
+}
+
+/** Are all columns of the window round a centre valid? */
+function allValid(strip: Strip, centre: number): boolean {
+  const n = ringColumns;
+  let x = (((centre - halfWidth) % n) + n) % n;
+  for (let i = 0; i < windowLength; i++) {
+    if (!strip.valid[x]) return false;
+    x = x + 1 === n ? 0 : x + 1;
+  }
+  return true;
+}
+
+/** Fills `crossSums` with <T,G>, <G,G>, <Tx,G>, <Tr,G> of a sector against the shifted frame. */
+function crossSector(
+  reference: Strip,
+  gradients: StripGradients,
+  frame: Strip,
+  centre: number,
+  xWhole: number,
+  fx: number,
+  rWhole: number,
+  fr: number,
+  whole: boolean,
+): void {
+  const n = ringColumns;
+  const { along, across } = gradients;
+  const left = (centre - halfWidth + n) % n;
+  const frameLeft = (((centre - halfWidth + xWhole) % n) + n) % n;
+  let tg = 0;
+  let gg = 0;
+  let xg = 0;
+  let rg = 0;
+  for (let r = 1; r < ringRowCount - 1; r++) {
+    const q = r + rWhole;
+    if (q < 0 || q + 1 >= ringRowCount) continue;
+    const o = q * n;
+    let y = frameLeft;
+    for (let i = 0; i <= windowLength; i++) {
+      const a = frame.values[o + y] as number;
+      rowBlend[i] = a + fr * ((frame.values[o + n + y] as number) - a);
+      y = y + 1 === n ? 0 : y + 1;
+    }
+    const base = r * n;
+    let x = left;
+    for (let i = 0; i < windowLength; i++) {
+      if (whole || usable(reference, frame, x, xWhole)) {
+        const a = rowBlend[i] as number;
+        const g = a + fx * ((rowBlend[i + 1] as number) - a);
+        const wg = (windowWeight[i] as number) * g;
+        const k = base + x;
+        tg += wg * (reference.values[k] as number);
+        gg += wg * g;
+        xg += wg * (along[k] as number);
+        rg += wg * (across[k] as number);
+      }
+      x = x + 1 === n ? 0 : x + 1;
+    }
+  }
+  crossSums[0] = tg;
+  crossSums[1] = gg;
+  crossSums[2] = xg;
+  crossSums[3] = rg;
+}
+
+function usable(reference: Strip, frame: Strip, x: number, shift: number): boolean {
+  const n = ringColumns;
+  if (!reference.valid[x]) return false;
+  const y = (((x + shift) % n) + n) % n;
+  return frame.valid[y] === 1 && frame.valid[y + 1 === n ? 0 : y + 1] === 1;
 }

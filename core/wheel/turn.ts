@@ -2,6 +2,7 @@ import { type Calibration, type CalibrationFrame, calibrate } from './calibrate.
 import { keyframesOf } from './keyframes.ts';
 import { nominalFocalOfWidth } from './pose.ts';
 import { CalibratedReader } from './read-calibrated.ts';
+import type { PairMatch } from './pair-match.ts';
 import { ProvisionalReader } from './read-provisional.ts';
 import { type RigidModel, runOutDegOf, tiltDegOf } from './rigid-model.ts';
 import { signatureOf } from './setup.ts';
@@ -27,6 +28,7 @@ interface Kept {
   readonly roughDeg: number | null;
   readonly merit: number;
   readonly signature: number;
+  readonly match: PairMatch | null;
 }
 
 export interface TurnState extends Turn {
@@ -65,6 +67,7 @@ export function offerFrame(turn: TurnState, picture: GreyPicture, elapsedS: numb
       : null;
   const { ring, face } = turn.reader.unroll(picture);
   const reading = turn.reader.readStrips(ring, face, { previous });
+  const match = turn.reader.lastMatch;
   const keep = (merit: number, roughDeg: number | null): Kept => ({
     picture: copyOf(picture),
     ring,
@@ -72,6 +75,7 @@ export function offerFrame(turn: TurnState, picture: GreyPicture, elapsedS: numb
     roughDeg,
     merit,
     signature,
+    match,
   });
   if (signature === turn.setup.referenceSignature && turn.reference === null) turn.reference = keep(2, 0);
   else if (elapsedS === null) {
@@ -203,7 +207,7 @@ export function endTurn(turn: TurnState): TurnOutcome {
   const pictures = new Map(kept.map((k) => [k.signature, k.picture]));
   const check = (setup: SetupState): Map<Keyframe, WheelReading> => {
     const reader = new CalibratedReader(setup, setup.calibration as CalibrationState);
-    return new Map(keyframes.map((k) => [k, reader.read(pictures.get(k.signature) as GreyPicture, {})]));
+    return new Map(keyframes.map((k) => [k, reader.read(pictures.get(k.signature) as GreyPicture, { previous: { rotationDeg: k.rotationDeg, velocityDegPerS: 0, elapsedS: 0 } })]));
   };
   let setup = make(keyframes, 360);
   let readings = check(setup);
@@ -237,7 +241,7 @@ interface Attempt {
 
 function attempt(setup: SetupState, kept: readonly Kept[], polarityFree: boolean): Attempt | null {
   const frames = kept.map((k): CalibrationFrame => {
-    if (!polarityFree) return { picture: k.picture, ring: k.ring, face: k.face, roughDeg: k.roughDeg };
+    if (!polarityFree) return { picture: k.picture, ring: k.ring, face: k.face, roughDeg: k.roughDeg, match: k.match };
     const ring = { ...emptyStrip(1), ...k.ring, values: Float32Array.from(k.ring.values) };
     dropPolarity(ring);
     return { picture: k.picture, ring, face: k.face, roughDeg: k.roughDeg };

@@ -158,7 +158,9 @@ export function smeared(face: SyntheticFace, deg: number): Float32Array {
   if (deg <= 0) return face.values;
   const known = face.blurred.get(deg);
   if (known !== undefined) return known;
-  const width = Math.max(1, Math.round((deg / 360) * faceColumns));
+  // An odd number of columns, so that the middle of the exposure is the middle of the smear.
+  const width = 2 * Math.round((deg / 720) * faceColumns - 0.5) + 1;
+  if (width <= 1) return face.values;
   const out = new Float32Array(face.values.length);
   for (let r = 0; r < faceRowCount; r++) {
     const o = r * faceColumns;
