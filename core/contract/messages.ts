@@ -1,5 +1,6 @@
 import { z } from 'zod';
 import { idSchema, timeSchema } from './basics.ts';
+import { bookMessages } from './book-messages.ts';
 import {
   buildContentSchema,
   buildSchema,
@@ -119,6 +120,8 @@ export const messages = {
   'mockUp.update': { input: z.object({ id: idSchema, content: mockUpContentSchema }), output: mockUpSchema },
   'mockUp.copy': { input: z.object({ id: idSchema, name: z.string().min(1).max(200) }), output: mockUpSchema },
   'mockUp.whole': { input: z.object({ id: idSchema }), output: mockUpWholeSchema },
+  /** Two to eight mock-ups side by side, in the order asked for. */
+  'mockUp.compare': { input: z.object({ ids: z.array(idSchema).min(2).max(8) }), output: z.array(mockUpWholeSchema) },
   'mockUp.list': { input: nothing, output: z.array(mockUpSchema) },
   /** Answered only when the reading and its pictures are on disk. Sending the same id again stores nothing twice. */
   'reading.add': {
@@ -163,6 +166,7 @@ export const messages = {
     output: z.object({ sheet: sheetSchema, html: z.string(), snapshot: z.json() }),
   },
   'sheet.pdf': { input: z.object({ id: idSchema }), output: z.object({ fileName: z.string(), bytes: base64Schema }) },
+  ...bookMessages,
 } as const satisfies Record<string, { input: z.ZodType; output: z.ZodType }>;
 
 export type MessageName = keyof typeof messages;

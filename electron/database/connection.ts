@@ -86,15 +86,17 @@ export function createConnection(database: Database, options: ConnectionOptions)
     }
   }
   const read: BookReader = {
-    all: <Row>(sql: string, ...values: SqlValue[]) => timed(sql, () => prepared(sql).all(...values) as Row[]),
-    get: <Row>(sql: string, ...values: SqlValue[]) => timed(sql, () => prepared(sql).get(...values) as Row | undefined),
+    all: <Row>(sql: string, ...values: SqlValue[]) =>
+      timed(sql, () => prepared(sql).all(...bindable(sql, values)) as Row[]),
+    get: <Row>(sql: string, ...values: SqlValue[]) =>
+      timed(sql, () => prepared(sql).get(...bindable(sql, values)) as Row | undefined),
     each: <Row>(sql: string, ...values: SqlValue[]) =>
       // A statement that is being walked through can't be used again, so this one isn't shared.
-      timed(sql, () => database.prepare(sql).iterate(...values) as IterableIterator<Row>),
+      timed(sql, () => database.prepare(sql).iterate(...bindable(sql, values)) as IterableIterator<Row>),
   };
   const writer: BookWriter = {
     ...read,
-    run: (sql, ...values) => timed(sql, () => prepared(sql).run(...values).changes),
+    run: (sql, ...values) => timed(sql, () => prepared(sql).run(...bindable(sql, values)).changes),
     newId: () => options.newId(),
     now: () => options.now(),
     workplaceId: options.workplaceId,
@@ -113,4 +115,10 @@ export function createConnection(database: Database, options: ConnectionOptions)
     },
     close: () => database.close(),
   };
+}
+
+/** The library takes numbered places (`?1`, used more than once) only by name. */
+function bindable(sql: string, values: SqlValue[]): unknown[] {
+  if (!sql.includes('?1')) return values;
+  return [Object.fromEntries(values.map((value, index) => [String(index + 1), value]))];
 }

@@ -3,6 +3,7 @@ import type { BuildContent, CustomerContent, MockUpContent, PartContent } from '
 import type { BookWriter } from './connection.ts';
 import type { EditableKind } from './editable.ts';
 import { insertRow } from './rows.ts';
+import { refreshSearch } from './search.ts';
 
 /** Notes that something of a build changed; the list of the book is ordered by it. */
 export function touchBuild(writer: BookWriter, buildId: Id, at: string = writer.now()): void {
@@ -22,6 +23,7 @@ export const customerKind: EditableKind<CustomerContent> = {
   separateVersions(writer, id, changeId, content) {
     insertRow(writer, 'customer_version', { change_id: changeId, customer_id: id, content });
   },
+  follow: (writer, id) => refreshSearch(writer, 'customer', id),
 };
 
 export const partKind: EditableKind<PartContent> = {
@@ -30,6 +32,7 @@ export const partKind: EditableKind<PartContent> = {
   title: 'The part',
   keys: (content) => ({ kind: content.kind }),
   follow(writer, id, content) {
+    refreshSearch(writer, 'part', id);
     if (content.kind !== 'barrel') return;
     writer.run('DELETE FROM port WHERE barrel_id = ?', id);
     for (const port of content.data.ports) {
@@ -43,7 +46,10 @@ export const buildKind: EditableKind<BuildContent> = {
   table: 'build',
   title: 'The build',
   keys: (content) => ({ customer_id: content.customerId, engine_id: content.engineId }),
-  follow: (writer, id) => touchBuild(writer, id),
+  follow(writer, id) {
+    touchBuild(writer, id);
+    refreshSearch(writer, 'build', id);
+  },
 };
 
 export const mockUpKind: EditableKind<MockUpContent> = {
@@ -60,5 +66,8 @@ export const mockUpKind: EditableKind<MockUpContent> = {
     head_gasket_id: content.headGasketId,
     copied_from_id: content.copiedFromId,
   }),
-  follow: (writer, _id, content) => touchBuild(writer, content.buildId),
+  follow(writer, id, content) {
+    touchBuild(writer, content.buildId);
+    refreshSearch(writer, 'mock_up', id);
+  },
 };

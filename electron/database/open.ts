@@ -9,6 +9,7 @@ import { type Connection, createConnection, openDatabase } from './connection.ts
 import { createIdSource } from './ids.ts';
 import { bookApplicationId, migrate, schemaVersion } from './migrate.ts';
 import { programSchemaVersion } from './migrations/index.ts';
+import { storageWarning } from './storage-place.ts';
 import { readWorkplace, type Workplace } from './workplace.ts';
 
 export interface Book extends Connection {
@@ -48,7 +49,7 @@ export async function openBook(path: string, options: OpenOptions = {}): Promise
   try {
     if (readOnlyReason === null) {
       const version = schemaVersion(database);
-      if (!isNew && version < programSchemaVersion) await backupBeforeMigration(database, path, version);
+      if (!isNew && version < programSchemaVersion) await backupBeforeMigration(database, path);
       migrate(database);
     } else if (schemaVersion(database) < programSchemaVersion) {
       throw new BookError(
@@ -77,6 +78,8 @@ export async function openBook(path: string, options: OpenOptions = {}): Promise
       ...(options.log === undefined ? {} : { log: options.log }),
       readOnlyReason: () => readOnlyReason,
     });
+    const place = storageWarning(dirname(path));
+    if (place !== null) notices.push(place);
     return { ...connection, path, workplace, readOnlyReason, notices };
   } catch (error) {
     database.close();

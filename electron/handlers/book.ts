@@ -1,11 +1,8 @@
-import type { Id } from '../../core/contract/basics.ts';
 import type { Handlers } from '../../core/contract/dispatch.ts';
 import { listBook } from '../database/book-list.ts';
-import type { BookReader } from '../database/connection.ts';
 import { createEditable, findEditable, getEditable, listEditable, updateEditable } from '../database/editable.ts';
 import { buildKind, customerKind, mockUpKind, partKind } from '../database/kinds.ts';
-import { marksOf, readingsOf } from '../database/readings.ts';
-import { setupsOf } from '../database/setups.ts';
+import { mockUpWhole } from '../database/whole.ts';
 import type { HandlerDependencies } from './dependencies.ts';
 
 type BookMessages =
@@ -13,13 +10,10 @@ type BookMessages =
   | `build.${'create' | 'update' | 'whole'}`
   | `customer.${'create' | 'update' | 'list'}`
   | `part.${'create' | 'update' | 'get' | 'list'}`
-  | `mockUp.${'create' | 'update' | 'copy' | 'whole' | 'list'}`;
+  | `mockUp.${'create' | 'update' | 'copy' | 'whole' | 'compare' | 'list'}`;
 
 export function bookHandlers(deps: HandlerDependencies): Pick<Handlers, BookMessages> {
   const changed = () => deps.announce({ topic: 'book_changed' });
-  function part(reader: BookReader, id: Id | null) {
-    return id === null ? null : getEditable(reader, partKind, id);
-  }
   return {
     async 'book.list'(input) {
       return listBook(deps.books.book().read, input);
@@ -93,23 +87,11 @@ export function bookHandlers(deps: HandlerDependencies): Pick<Handlers, BookMess
       return made;
     },
     async 'mockUp.whole'({ id }) {
+      return mockUpWhole(deps.books.book().read, id);
+    },
+    async 'mockUp.compare'({ ids }) {
       const { read } = deps.books.book();
-      const mockUp = getEditable(read, mockUpKind, id);
-      const build = getEditable(read, buildKind, mockUp.buildId);
-      return {
-        mockUp,
-        build,
-        customer: build.customerId === null ? null : findEditable(read, customerKind, build.customerId),
-        engine: getEditable(read, partKind, mockUp.engineId),
-        barrel: getEditable(read, partKind, mockUp.barrelId),
-        piston: part(read, mockUp.pistonId),
-        head: part(read, mockUp.headId),
-        baseGasket: part(read, mockUp.baseGasketId),
-        headGasket: part(read, mockUp.headGasketId),
-        setups: setupsOf(read, id),
-        readings: readingsOf(read, id),
-        marks: marksOf(read, id),
-      };
+      return ids.map((id) => mockUpWhole(read, id));
     },
     async 'mockUp.list'() {
       return listEditable(deps.books.book().read, mockUpKind);

@@ -1,21 +1,15 @@
 import type { Handlers } from '../../core/contract/dispatch.ts';
 import { EnvironmentError } from '../../core/errors.ts';
+import { checkSheetHtml } from '../database/sheet-html.ts';
 import { getSheet, keepSheet, listSheets } from '../database/sheets.ts';
 import type { HandlerDependencies } from './dependencies.ts';
-import { checkSheetHtml } from './sheet-html.ts';
+import { plainFileName } from './file-names.ts';
 
 type SheetMessages = `sheet.${'keep' | 'list' | 'get' | 'pdf'}`;
 
 /** File name that every platform accepts. */
 export function pdfFileName(title: string, createdAt: string): string {
-  const plain = title
-    .normalize('NFC')
-    .replaceAll(/[^\p{L}\p{N}._ -]+/gu, ' ')
-    .replaceAll(/\s+/g, ' ')
-    .trim()
-    .replace(/^[. ]+|[. ]+$/g, '')
-    .slice(0, 80);
-  return `${plain === '' ? 'sheet' : plain} ${createdAt.slice(0, 10)}.pdf`;
+  return `${plainFileName(title, 'sheet')} ${createdAt.slice(0, 10)}.pdf`;
 }
 
 export function sheetHandlers(deps: HandlerDependencies): Pick<Handlers, SheetMessages> {

@@ -1,5 +1,6 @@
 import { join } from 'node:path';
 import { createClient } from '../../core/contract/client.ts';
+import { startDailyBackups } from '../database/daily-backup.ts';
 import { createBookHolder } from '../database/holder.ts';
 import { takeInstanceLock } from '../database/instance-lock.ts';
 import { bookFileName, dataFolder, ensureFolder } from '../database/location.ts';
@@ -48,6 +49,7 @@ export async function runHost(options: HostOptions, pageFolder: string): Promise
     log,
     ...(options.development ? { development: loadDevelopmentServer } : {}),
   });
+  const dailyBackups = startDailyBackups(books, log);
   announceRunningHost(folder, host.url);
   say(options, host.url, `Portsight is open at ${host.url}`, false);
   let isEnding = false;
@@ -56,6 +58,7 @@ export async function runHost(options: HostOptions, pageFolder: string): Promise
     isEnding = true;
     withdrawRunningHost(folder);
     await host?.close();
+    dailyBackups.stop();
     books.close();
     if (typeof lock === 'object') lock.release();
     process.exit(0);

@@ -1,6 +1,7 @@
 import { join } from 'node:path';
 import { app, type BrowserWindow, dialog, protocol, session } from 'electron';
 import { createClient } from '../../core/contract/client.ts';
+import { startDailyBackups } from '../database/daily-backup.ts';
 import { createBookHolder } from '../database/holder.ts';
 import { takeInstanceLock } from '../database/instance-lock.ts';
 import { bookFileName, dataFolder, ensureFolder } from '../database/location.ts';
@@ -69,11 +70,13 @@ export async function startShell(): Promise<void> {
   answerCalls(dispatch, log);
   setMenu();
   window = await openWindow(preload, log);
+  const dailyBackups = startDailyBackups(books, log);
   window.on('closed', () => {
     window = null;
   });
   app.on('window-all-closed', () => app.quit());
   app.on('will-quit', () => {
+    dailyBackups.stop();
     books.close();
     if (typeof lock === 'object') lock.release();
   });

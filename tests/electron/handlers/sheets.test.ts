@@ -1,5 +1,5 @@
 import { describe, expect, it } from 'vitest';
-import { checkSheetHtml } from '../../../electron/handlers/sheet-html.ts';
+import { checkSheetHtml } from '../../../electron/database/sheet-html.ts';
 import { pdfFileName } from '../../../electron/handlers/sheets.ts';
 import { openTestBook } from '../../support/book.ts';
 

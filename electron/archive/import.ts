@@ -1,0 +1,296 @@
+import type { Id } from '../../core/contract/basics.ts';
+import type { ImportReport } from '../../core/contract/book-messages.ts';
+import { BookError } from '../database/book-errors.ts';
+import { rowCheckSum, type SqlRow } from '../database/check-sum.ts';
+import { recordConflict, settleConflictsOf } from '../database/conflicts.ts';
+import type { BookWriter, Connection } from '../database/connection.ts';
+import type { EditableKind } from '../database/editable.ts';
+import { buildKind, customerKind, mockUpKind, partKind, touchBuild } from '../database/kinds.ts';
+import { readingKeys } from '../database/readings.ts';
+import { blankContent, blankCustomer, blankSheets } from '../database/remove-details.ts';
+import { insertRow, updateRow } from '../database/rows.ts';
+import { checkSheetHtml } from '../database/sheet-html.ts';
+import { isAncestor } from './ancestry.ts';
+import type { ArchiveTable } from './format.ts';
+import { type Archive, openArchive } from './read-archive.ts';
+import { contentText, incomingRaw, madeIn } from './tables.ts';
+import { badArchive } from './zip-reader.ts';
+
+type Plain = Record<string, unknown>;
+interface Counts {
+  added: Record<string, number>;
+  updated: number;
+  known: number;
+  conflicts: number;
+}
+
+/**
+ * Brings what an archive holds into the book, all of it or nothing. Ids decide what is known already, so importing
+ * twice or in both directions gives no doubles. Records that both sides changed are kept in both versions.
+ * @throws InputError `inconsistent` with the reason; the book is as before then
+ */
+export function importArchive(path: string, book: Connection): ImportReport {
+  const archive = openArchive(path);
+  try {
+    return book.write((writer) => apply(archive, writer));
+  } catch (error) {
+    if (error instanceof BookError && error.code === 'unknown_reference') {
+      throw badArchive(
+        'it builds on records that this book does not have; import an archive of the whole build or book first',
+      );
+    }
+    throw error;
+  } finally {
+    archive.close();
+  }
+}
+
+function apply(archive: Archive, writer: BookWriter): ImportReport {
+  const counts: Counts = { added: {}, updated: 0, known: 0, conflicts: 0 };
+  const touched = new Set<Id>();
+  for (const row of archive.rows('workplaces')) {
+    writer.run(
+      'INSERT OR IGNORE INTO workplace (id, name, created_at) VALUES (?, ?, ?)',
+      row.id,
+      row.name,
+      row.createdAt,
+    );
+  }
+  for (const row of archive.rows('changes')) addChange(writer, row, counts);
+  for (const row of archive.rows('parts')) applyEditable(writer, partKind, row, counts);
+  for (const row of archive.rows('customers')) applyCustomer(writer, row, counts);
+  for (const row of archive.rows('customer-versions')) addCustomerVersion(writer, row, counts);
+  for (const row of archive.rows('builds')) {
+    applyEditable(writer, buildKind, row, counts);
+    touched.add(row.id);
+  }
+  for (const row of archive.rows('mock-ups')) {
+    applyEditable(writer, mockUpKind, row, counts);
+    touched.add(row.content.buildId);
+  }
+  for (const row of archive.rows('pictures')) addPicture(writer, archive, row, counts);
+  for (const row of archive.rows('wheel-setups')) addRaw(writer, 'wheel-setups', row, counts);
+  for (const row of archive.rows('wheel-setup-states')) addRaw(writer, 'wheel-setup-states', row, counts);
+  for (const row of archive.rows('readings')) {
+    const made = madeIn(row);
+    const stored: SqlRow = {
+      ...made,
+      ...readingKeys(row.content),
+      content: contentText(row.content),
+      change_id: row.changeId,
+    };
+    keepRaw(writer, 'readings', 'reading', 'id', stored, counts);
+  }
+  for (const row of archive.rows('marks')) addRaw(writer, 'marks', row, counts);
+  for (const row of archive.rows('sheets')) addSheet(writer, archive, row, counts);
+  for (const buildId of touched) touchImportedBuild(writer, buildId);
+  return counts;
+}
+
+function count(counts: Counts, table: ArchiveTable): void {
+  counts.added[table] = (counts.added[table] ?? 0) + 1;
+}
+
+/** Log entries keep their number; a number that stands for two entries means that one of the books was tampered with. */
+function addChange(writer: BookWriter, row: Plain, counts: Counts): void {
+  const stored = incomingRaw.changes.toRow(row);
+  const known = writer.get<SqlRow>('SELECT * FROM change_log WHERE id = ?', stored['id'] as Id);
+  if (known !== undefined) {
+    if (known['check_sum'] !== rowCheckSum(stored))
+      throw badArchive('an entry of its change log differs from the same entry here');
+    counts.known += 1;
+    return;
+  }
+  const sameNumber = writer.get(
+    'SELECT 1 AS there FROM change_log WHERE workplace_id = ? AND seq = ?',
+    stored['workplace_id'] as Id,
+    stored['seq'] as number,
+  );
+  if (sameNumber !== undefined) throw badArchive('its change log counts differently from the one here');
+  insertRow(writer, 'change_log', stored);
+  count(counts, 'changes');
+}
+
+/** A row that is never edited: new or known, and if known then the same. */
+function keepRaw(
+  writer: BookWriter,
+  archiveTable: ArchiveTable,
+  table: string,
+  key: string,
+  row: SqlRow,
+  counts: Counts,
+): void {
+  const known = writer.get<{ check_sum: number }>(`SELECT check_sum FROM ${table} WHERE ${key} = ?`, row[key] as Id);
+  if (known === undefined) {
+    insertRow(writer, table, row);
+    count(counts, archiveTable);
+  } else if (known.check_sum === rowCheckSum(row)) counts.known += 1;
+  else throw badArchive(`a row of ${archiveTable} differs from the same row here, and such rows are never edited`);
+}
+
+function addRaw(
+  writer: BookWriter,
+  table: 'wheel-setups' | 'wheel-setup-states' | 'marks',
+  row: Plain,
+  counts: Counts,
+): void {
+  const { table: target, toRow } = incomingRaw[table];
+  keepRaw(writer, table, target, table === 'wheel-setup-states' ? 'change_id' : 'id', toRow(row), counts);
+}
+
+function addPicture(writer: BookWriter, archive: Archive, row: Plain, counts: Counts): void {
+  const bytes = archive.file(row['file'] as string);
+  const isJpeg = bytes[0] === 0xff && bytes[1] === 0xd8;
+  const isPng = bytes.toString('latin1', 1, 4) === 'PNG';
+  if (row['mime'] === 'image/jpeg' ? !isJpeg : !isPng) throw badArchive(`${String(row['file'])} is no picture`);
+  keepRaw(
+    writer,
+    'pictures',
+    'picture',
+    'id',
+    {
+      ...madeIn(row),
+      mime: row['mime'],
+      width_px: row['widthPx'],
+      height_px: row['heightPx'],
+      change_id: row['changeId'],
+      bytes,
+    } as SqlRow,
+    counts,
+  );
+}
+
+function addSheet(writer: BookWriter, archive: Archive, row: Plain, counts: Counts): void {
+  const html = archive.file(row['file'] as string).toString('utf8');
+  checkSheetHtml(html);
+  const known = writer.get<{ details_removed_at: string | null }>(
+    'SELECT details_removed_at FROM sheet WHERE id = ?',
+    row['id'] as Id,
+  );
+  const stored = {
+    ...madeIn(row),
+    mock_up_id: row['mockUpId'],
+    kind: row['kind'],
+    title: row['title'],
+    change_id: row['changeId'],
+    snapshot: contentText(row['snapshot']),
+    html,
+    details_removed_at: row['detailsRemovedAt'],
+  } as SqlRow & { id: string };
+  // Details that were removed on one side stay removed on both.
+  if (known !== undefined && known.details_removed_at === null && row['detailsRemovedAt'] !== null) {
+    updateRow(writer, 'sheet', stored);
+    counts.updated += 1;
+  } else if (known !== undefined) counts.known += 1;
+  else keepRaw(writer, 'sheets', 'sheet', 'id', stored, counts);
+}
+
+interface EditableRow {
+  id: Id;
+  workplace_id: Id;
+  created_at: string;
+  content: string;
+  change_id: Id;
+}
+
+const archiveTableOf = { part: 'parts', build: 'builds', mock_up: 'mock-ups', customer: 'customers' } as const;
+
+/** An editable record: the side whose change builds on the other's counts; where neither does, both are kept. */
+function applyEditable<Content extends object>(
+  writer: BookWriter,
+  kind: EditableKind<Content>,
+  row: Plain,
+  counts: Counts,
+): void {
+  const content = row['content'] as Content;
+  const id = row['id'] as Id;
+  const theirs = row['changeId'] as Id;
+  requireChange(writer, theirs, id);
+  const stored = {
+    ...madeIn(row),
+    ...kind.keys(content),
+    content: contentText(content),
+    change_id: theirs,
+  } as SqlRow & { id: string };
+  const known = writer.get<EditableRow>(`SELECT * FROM ${kind.table} WHERE id = ?`, id);
+  if (known === undefined) {
+    insertRow(writer, kind.table, stored);
+    kind.follow?.(writer, id, content);
+    count(counts, archiveTableOf[kind.table]);
+    return;
+  }
+  if (known.change_id === theirs || isAncestor(writer, theirs, known.change_id)) {
+    counts.known += 1;
+    return;
+  }
+  if (!isAncestor(writer, known.change_id, theirs)) {
+    recordConflict(writer, kind.entity, id, known.change_id, theirs);
+    counts.conflicts += 1;
+    // The later change counts until somebody decides; ids are time-ordered, so every book picks the same one.
+    if (known.change_id > theirs) return;
+  }
+  updateRow(writer, kind.table, stored);
+  kind.follow?.(writer, id, content);
+  settleConflictsOf(writer, id, theirs);
+  counts.updated += 1;
+}
+
+function requireChange(writer: BookWriter, changeId: Id, rowId: Id): void {
+  const change = writer.get<{ row_id: Id }>('SELECT row_id FROM change_log WHERE id = ?', changeId);
+  if (change?.row_id !== rowId) throw badArchive('a record stands there without its entry in the change log');
+}
+
+/** Removal of personal details wins over every other change, whichever side it comes from. */
+function applyCustomer(writer: BookWriter, row: Plain, counts: Counts): void {
+  const id = row['id'] as Id;
+  const removal = removalOf(writer, id);
+  const known = writer.get<EditableRow>('SELECT * FROM customer WHERE id = ?', id);
+  if (removal !== null && known !== undefined) {
+    if (known.change_id !== removal) {
+      const { name, contact } = JSON.parse(known.content) as { name: string; contact: string };
+      blankSheets(writer, id, [name, contact], writer.now());
+      blankCustomer(writer, known, removal);
+      counts.updated += 1;
+    } else counts.known += 1;
+    return;
+  }
+  // An archive without customers came first: the details that it left out arrive now.
+  const isLeftOut =
+    known !== undefined && known.change_id === row['changeId'] && known.content === JSON.stringify(blankContent);
+  if (isLeftOut) {
+    const { id: _, ...made } = madeIn(row);
+    updateRow(writer, 'customer', { id, ...made, content: contentText(row['content']), change_id: known.change_id });
+    customerKind.follow?.(writer, id, row['content'] as { name: string; contact: string });
+    counts.updated += 1;
+    return;
+  }
+  applyEditable(writer, customerKind, row, counts);
+}
+
+function removalOf(writer: BookWriter, customerId: Id): Id | null {
+  const found = writer.get<{ id: Id }>(
+    "SELECT id FROM change_log WHERE row_id = ? AND action = 'remove_details' ORDER BY id DESC LIMIT 1",
+    customerId,
+  );
+  return found?.id ?? null;
+}
+
+function addCustomerVersion(writer: BookWriter, row: Plain, counts: Counts): void {
+  if (removalOf(writer, row['customerId'] as Id) !== null) return;
+  const stored = {
+    change_id: row['changeId'],
+    customer_id: row['customerId'],
+    content: contentText(row['content']),
+  } as SqlRow;
+  keepRaw(writer, 'customer-versions', 'customer_version', 'change_id', stored, counts);
+}
+
+function touchImportedBuild(writer: BookWriter, buildId: Id): void {
+  const latest = writer.get<{ at: string | null }>(
+    `SELECT max(c.made_at) AS at FROM change_log c WHERE c.row_id = ?1
+       OR c.row_id IN (SELECT id FROM mock_up WHERE build_id = ?1)
+       OR c.row_id IN (SELECT r.id FROM mock_up m JOIN reading r ON r.mock_up_id = m.id WHERE m.build_id = ?1)`,
+    buildId,
+  );
+  if (latest?.at != null) touchBuild(writer, buildId, latest.at);
+}

@@ -1,0 +1,140 @@
+import { createHash } from 'node:crypto';
+import { v7 } from 'uuid';
+import type { Id } from '../../core/contract/basics.ts';
+import type { CsvMapping } from '../../core/contract/book-messages.ts';
+import type { Handlers } from '../../core/contract/dispatch.ts';
+import { type ReadingContent, readingContentSchema } from '../../core/contract/readings.ts';
+import { parseCsv } from '../archive/csv.ts';
+import { addReading } from '../database/readings.ts';
+import type { HandlerDependencies } from './dependencies.ts';
+
+/** Rows that the mapping step shows. */
+const shownRows = 20;
+const mostRows = 50_000;
+
+export function csvHandlers(deps: HandlerDependencies): Pick<Handlers, 'csv.inspect' | 'csv.import'> {
+  return {
+    async 'csv.inspect'({ text }) {
+      const mapping = guessMapping(text);
+      const all = parseCsv(text, mapping.delimiter, mostRows + 1);
+      const width = all.reduce((widest, row) => Math.max(widest, row.length), 0);
+      const header = mapping.hasHeader ? (all[0] ?? []) : [];
+      return {
+        mapping,
+        columns: Array.from({ length: width }, (_, index) => header[index]?.trim() || `column ${index + 1}`),
+        rows: all.slice(mapping.hasHeader ? 1 : 0, shownRows + 1),
+        rowCount: all.length - (mapping.hasHeader ? 1 : 0),
+      };
+    },
+    /** Lines that can't be understood are told with their reason and left out; the others go in together. */
+    async 'csv.import'({ importId, mockUpId, text, mapping, measuredBy }) {
+      const rows = parseCsv(text, mapping.delimiter, mostRows + 1);
+      const refused: { line: number; reason: string }[] = [];
+      const readings: ReadingContent[] = [];
+      const takenAt = new Date().toISOString();
+      rows.forEach((row, index) => {
+        if (index === 0 && mapping.hasHeader) return;
+        const made = toReading(row, mapping, { id: rowId(importId, index), mockUpId, measuredBy, takenAt });
+        if (typeof made === 'string') refused.push({ line: index + 1, reason: made });
+        else readings.push(made);
+      });
+      if (rows.length > mostRows)
+        refused.push({ line: mostRows + 1, reason: `only the first ${mostRows} lines are read` });
+      const added = deps.books.book().write((writer) => {
+        let count = 0;
+        for (const reading of readings) {
+          if (writer.get('SELECT 1 AS there FROM reading WHERE id = ?', reading.id) !== undefined) continue;
+          addReading(writer, reading);
+          count += 1;
+        }
+        return count;
+      });
+      deps.announce({ topic: 'mock_up_changed', id: mockUpId });
+      return { added, refused };
+    },
+  };
+}
+
+/** An id that is the same whenever the same line of the same import comes again. */
+function rowId(importId: Id, index: number): Id {
+  const msecs = Number.parseInt(importId.replaceAll('-', '').slice(0, 12), 16);
+  return v7({
+    msecs,
+    seq: index,
+    random: createHash('sha256').update(`${importId}/${index}`).digest().subarray(0, 16),
+  });
+}
+
+interface Common {
+  readonly id: Id;
+  readonly mockUpId: Id;
+  readonly measuredBy: string;
+  readonly takenAt: string;
+}
+
+/** @returns the reading, or why the line can't be one */
+function toReading(row: readonly string[], mapping: CsvMapping, common: Common): ReadingContent | string {
+  const cell = (column: number, otherwise: string) => (column < 0 ? otherwise : (row[column] ?? '').trim());
+  const typedText = cell(mapping.valueColumn, '');
+  const value = parseNumber(typedText, mapping.decimal);
+  if (value === null) return `"${typedText.slice(0, 40)}" is not a number with a decimal ${mapping.decimal}`;
+  const takenAtText = cell(mapping.takenAtColumn, '');
+  const takenAtMs = takenAtText === '' ? null : Date.parse(takenAtText);
+  if (takenAtMs !== null && Number.isNaN(takenAtMs))
+    return `"${takenAtText.slice(0, 40)}" is not a time such as 2026-03-01 14:05`;
+  const parsed = readingContentSchema.safeParse({
+    id: common.id,
+    mockUpId: common.mockUpId,
+    subject: {
+      what: 'quantity',
+      quantity: cell(mapping.quantityColumn, mapping.quantity),
+      position: cell(mapping.positionColumn, ''),
+      value,
+      unit: cell(mapping.unitColumn, mapping.unit),
+      typedText,
+    },
+    signal: 'typed',
+    takenAt: takenAtMs === null ? common.takenAt : new Date(takenAtMs).toISOString(),
+    measuredBy: common.measuredBy,
+    note: cell(mapping.noteColumn, ''),
+  });
+  if (parsed.success) return parsed.data;
+  const issue = parsed.error.issues[0];
+  return `${issue?.path.at(-1)?.toString() ?? 'the line'}: ${issue?.message ?? 'is not as expected'}`;
+}
+
+/** A number as written in the table; the other sign is never taken for the decimal one, nor dropped. */
+export function parseNumber(text: string, decimal: CsvMapping['decimal']): number | null {
+  const pattern = decimal === 'comma' ? /^[+-]?\d+(,\d+)?$/ : /^[+-]?\d+(\.\d+)?([eE][+-]?\d+)?$/;
+  return pattern.test(text) ? Number(text.replace(',', '.')) : null;
+}
+
+/** First proposal of the mapping step; the user looks at it before anything is stored. */
+export function guessMapping(text: string): CsvMapping {
+  const delimiters = [';', '\t', ','] as const;
+  const widths = delimiters.map((delimiter) => parseCsv(text, delimiter, 5).map((row) => row.length));
+  const best = widths.findIndex((lengths) => (lengths[0] ?? 0) > 1 && lengths.every((length) => length === lengths[0]));
+  const delimiter = delimiters[best < 0 ? 2 : best] ?? ',';
+  const rows = parseCsv(text, delimiter, 50);
+  const looksNumeric = (cell: string) => /^[+-]?\d+([.,]\d+)?$/.test(cell.trim());
+  const hasHeader = rows.length > 1 && !(rows[0] ?? []).some(looksNumeric);
+  const body = hasHeader ? rows.slice(1) : rows;
+  const header = hasHeader ? (rows[0] ?? []).map((cell) => cell.trim().toLowerCase()) : [];
+  const named = (...names: string[]) => header.findIndex((cell) => names.includes(cell));
+  const numeric = (body[0] ?? []).findIndex((_, column) => body.every((row) => looksNumeric(row[column] ?? '')));
+  const valueColumn = named('value', 'reading', 'measured', 'result');
+  const cells = body.map((row) => row[valueColumn >= 0 ? valueColumn : Math.max(0, numeric)] ?? '');
+  return {
+    delimiter,
+    decimal: delimiter !== ',' && cells.some((cell) => cell.includes(',')) ? 'comma' : 'point',
+    hasHeader,
+    valueColumn: valueColumn >= 0 ? valueColumn : Math.max(0, numeric),
+    quantityColumn: named('quantity', 'what', 'name'),
+    quantity: '',
+    unitColumn: named('unit'),
+    unit: '',
+    positionColumn: named('position', 'place', 'where'),
+    noteColumn: named('note', 'notes', 'remark'),
+    takenAtColumn: named('taken_at', 'time', 'date'),
+  };
+}
