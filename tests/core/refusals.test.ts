@@ -1,5 +1,7 @@
 import { describe, expect, test } from 'vitest';
 import { projectedArea } from '../../core/area/time-area.ts';
+import { quantityById } from '../../core/catalogue.ts';
+import { countOf } from '../../core/checks.ts';
 import { stopDepthFromArc } from '../../core/crank/dead-centre.ts';
 import { crankFrom } from '../../core/crank/geometry.ts';
 import { eccentricityError, parallaxError } from '../../core/crank/wheel-errors.ts';
@@ -105,6 +107,14 @@ const calls: readonly (() => unknown)[] = [
         [-1, -1, 1],
       ],
     }),
+  () => combine({ sensitivities: [1], uncertainties: [1], degreesOfFreedom: [1, 2] }),
+  () => combine({ sensitivities: [1, 1], uncertainties: [1, 1], degreesOfFreedom: [1, 0] }),
+  () => combine({ sensitivities: [1, 1], uncertainties: [1, -1] }),
+  () => combine({ sensitivities: [1, 1], uncertainties: [1, 1], correlations: [[1, 0]] }),
+  () => combine({ sensitivities: [1, 1], uncertainties: [1, 1], correlations: [[1, 0], [0]] }),
+  () => countOf('count', 1.5),
+  () => quantityById('nothing'),
+  () => propagate(() => 1, [{ name: 'depth', value: 1, sigma: -1, degreesOfFreedom: null, route: 'repeats' }]),
   () => conformity({ value: 1, expanded: 1 }),
   () => conformity({ value: 1, expanded: 1, lower: 2, upper: 1 }),
   () => eventAngle({ forwards: [], backwards: [] }, sessionScatter([])),

@@ -25,6 +25,12 @@ const subjects: Readonly<Record<string, readonly string[]>> = {
   catalogue: ['core/catalogue/*.ts'],
 };
 
+/**
+ * Subject whose tables are left out: their thousands of titles, units and sources are compared as a whole with a kept
+ * copy (tests/core/catalogue), and each would cost a complete test run. Its functions are broken like all others.
+ */
+const withoutTables: ReadonlySet<string> = new Set(['catalogue']);
+
 /** Part of the mutants that tests must notice, %. */
 const leastScore = 85;
 
@@ -58,6 +64,7 @@ function mutate(name: string, files: readonly string[]): Report {
   const settings = {
     ...(JSON.parse(readFileSync(join(import.meta.dirname, 'mutation.json'), 'utf8')) as object),
     mutate: files,
+    ignoreStatic: withoutTables.has(name),
     jsonReporter: { fileName: file },
     incrementalFile: join(reports, `${name}-known.json`),
   };

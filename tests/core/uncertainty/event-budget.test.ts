@@ -137,6 +137,11 @@ describe('event angle', () => {
     expect(event.angleDeg.contributions.at(-1)?.effect).toBeCloseTo((0.04 + 0.1) / 2, 12);
   });
 
+  test('an edge read both by camera and by eye counts as read by the camera', () => {
+    const mixed = eventAngle({ forwards: [camera(10)], backwards: [typed(10)] }, session);
+    expect(mixed.angleDeg.contributions.at(-1)).toMatchObject({ from: 'camera reader', route: 'instrument' });
+  });
+
   test('readings either side of zero have their mean at zero', () => {
     const event = eventAngle(edge([359.8], [0.4]), session);
     expect(event.angleDeg.value).toBeCloseTo(0.1, 9);
@@ -205,7 +210,12 @@ describe('after TDC, durations and leads', () => {
     expect(lead.contributions).toEqual([
       { from: 'later event: x', effect: 0.1, degreesOfFreedom: null, route: 'repeats' },
     ]);
-    expect(leadOf(valueWith(20, 0.2, 'y', 'repeats'), exactly(10))).toMatchObject({ value: -10, sigma: 0.2 });
+    const early = leadOf(valueWith(20, 0.2, 'y', 'repeats'), exactly(10));
+    expect(early).toMatchObject({
+      value: -10,
+      sigma: 0.2,
+      contributions: [{ from: 'earlier event: y', effect: -0.2 }],
+    });
   });
 
   test('turning the wheel on its crank changes no duration', () => {
@@ -236,6 +246,14 @@ describe('question about the directions', () => {
     expect(question?.slackDeg).toBeCloseTo(0.5, 9);
     const s = sessionScatter([...quiet, odd]).placement.sigmaDeg;
     expect(question?.sigmaDeg).toBeCloseTo(Math.sqrt(2 * s ** 2 + 2 * 0.02 ** 2), 12);
+  });
+
+  test('repeats make the difference of the directions surer', () => {
+    const session = sessionScatter(quiet);
+    const sigma = (forwards: number[], backwards: number[]) =>
+      directionQuestion(edge(forwards, backwards), session)?.sigmaDeg;
+    const s = session.placement.sigmaDeg;
+    expect(sigma([10, 10], [10, 10, 10, 10])).toBeCloseTo(Math.sqrt(s ** 2 * (1 / 2 + 1 / 4) + 2 * 0.02 ** 2), 12);
   });
 
   test('neither a small difference nor one inside its own uncertainty raises any', () => {

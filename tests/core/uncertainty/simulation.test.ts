@@ -48,6 +48,15 @@ describe('generator', () => {
     expect(Math.abs(joint / 100_000)).toBeLessThan(0.015);
   });
 
+  test('normal numbers come in pairs, both of one radius', () => {
+    const given = [0.3, 0.1, 0.6, 0.2];
+    const normal = normalFrom(() => given.shift() ?? 0);
+    const radius = Math.sqrt(-2 * Math.log(0.7));
+    expect(normal()).toBeCloseTo(radius * Math.cos(0.2 * Math.PI), 12);
+    expect(normal()).toBeCloseTo(radius * Math.sin(0.2 * Math.PI), 12);
+    expect(normal()).toBeCloseTo(Math.sqrt(-2 * Math.log(0.4)) * Math.cos(0.4 * Math.PI), 12);
+  });
+
   test('rectangular numbers fill their width', () => {
     const numbers = take(rectangularFrom(seededGenerator(5), 0.25), 10_000);
     expect(Math.max(...numbers)).toBeLessThan(0.25);
@@ -60,11 +69,11 @@ describe('generator', () => {
 describe('simulation', () => {
   test('reports mean, deviation and the ends of the middle 95 %', () => {
     let trial = 0;
-    const result = monteCarlo(() => (trial++ * 7919) % fewestTrials, fewestTrials);
-    expect(result.mean).toBeCloseTo((fewestTrials - 1) / 2, 6);
-    expect(result.standardDeviation).toBeCloseTo(fewestTrials / Math.sqrt(12), 0);
-    expect(result.intervalLow).toBe(0.025 * fewestTrials - 1);
-    expect(result.intervalHigh).toBe(0.975 * fewestTrials);
+    const result = monteCarlo(() => 1 + ((trial++ * 7919) % fewestTrials), fewestTrials);
+    expect(result.mean).toBe((fewestTrials + 1) / 2);
+    expect(result.standardDeviation).toBeCloseTo(Math.sqrt((fewestTrials * (fewestTrials + 1)) / 12), 6);
+    expect(result.intervalLow).toBe(0.025 * fewestTrials);
+    expect(result.intervalHigh).toBe(0.975 * fewestTrials + 1);
     expect(result.trials).toBe(fewestTrials);
   });
 
