@@ -72,7 +72,7 @@ export async function exportArchive(request: ExportRequest, context: ExportConte
       madeAt: context.madeAt,
       madeBy: { workplaceId: context.workplace.id, name: context.workplace.name },
       programVersion: context.programVersion,
-      counts: counts as Manifest['counts'],
+      counts,
       files,
     };
     zip.add('schema.json', encode(JSON.stringify(archiveJsonSchema(), null, 1)));

@@ -98,7 +98,7 @@ export const manifestSchema = z.object({
   madeBy: z.object({ workplaceId: idSchema, name: z.string().max(200) }),
   programVersion: z.string().max(60),
   /** Rows of each table. */
-  counts: z.record(z.enum(archiveTables as [ArchiveTable, ...ArchiveTable[]]), z.int().min(0)),
+  counts: z.partialRecord(z.enum(archiveTables as [ArchiveTable, ...ArchiveTable[]]), z.int().min(0)),
   /** SHA-256 of each data file, hexadecimal; pictures and sheets carry theirs in the zip's own CRC. */
   files: z.record(z.string().regex(/^data\/[a-z-]+-\d{4}\.json$/), z.string().regex(/^[0-9a-f]{64}$/)),
 });

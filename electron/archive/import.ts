@@ -1,11 +1,12 @@
 import type { Id } from '../../core/contract/basics.ts';
 import type { ImportReport } from '../../core/contract/book-messages.ts';
+import { touchBuild } from '../database/activity.ts';
 import { BookError } from '../database/book-errors.ts';
 import { rowCheckSum, type SqlRow } from '../database/check-sum.ts';
-import { recordConflict, settleConflictsOf } from '../database/conflicts.ts';
+import { noteConflicts } from '../database/conflicts.ts';
 import type { BookWriter, Connection } from '../database/connection.ts';
 import type { EditableKind } from '../database/editable.ts';
-import { buildKind, customerKind, mockUpKind, partKind, touchBuild } from '../database/kinds.ts';
+import { buildKind, customerKind, mockUpKind, partKind } from '../database/kinds.ts';
 import { readingKeys } from '../database/readings.ts';
 import { blankContent, blankCustomer, blankSheets } from '../database/remove-details.ts';
 import { insertRow, updateRow } from '../database/rows.ts';
@@ -56,7 +57,10 @@ function apply(archive: Archive, writer: BookWriter): ImportReport {
       row.createdAt,
     );
   }
-  for (const row of archive.rows('changes')) addChange(writer, row, counts);
+  const edited = new Set<Id>();
+  for (const row of archive.rows('changes')) {
+    if (addChange(writer, row, counts) && editableEntities.has(row.entity)) edited.add(row.rowId);
+  }
   for (const row of archive.rows('parts')) applyEditable(writer, partKind, row, counts);
   for (const row of archive.rows('customers')) applyCustomer(writer, row, counts);
   for (const row of archive.rows('customer-versions')) addCustomerVersion(writer, row, counts);
@@ -72,6 +76,7 @@ function apply(archive: Archive, writer: BookWriter): ImportReport {
   for (const row of archive.rows('wheel-setups')) addRaw(writer, 'wheel-setups', row, counts);
   for (const row of archive.rows('wheel-setup-states')) addRaw(writer, 'wheel-setup-states', row, counts);
   for (const row of archive.rows('readings')) {
+    touched.add(buildOfMockUp(writer, row.content.mockUpId));
     const made = madeIn(row);
     const stored: SqlRow = {
       ...made,
@@ -81,25 +86,42 @@ function apply(archive: Archive, writer: BookWriter): ImportReport {
     };
     keepRaw(writer, 'readings', 'reading', 'id', stored, counts);
   }
-  for (const row of archive.rows('marks')) addRaw(writer, 'marks', row, counts);
+  for (const row of archive.rows('marks')) {
+    addRaw(writer, 'marks', row, counts);
+    const reading = writer.get<{ mock_up_id: Id }>('SELECT mock_up_id FROM reading WHERE id = ?', row.readingId);
+    if (reading !== undefined) touched.add(buildOfMockUp(writer, reading.mock_up_id));
+  }
   for (const row of archive.rows('sheets')) addSheet(writer, archive, row, counts);
+  for (const rowId of edited) counts.conflicts += noteConflicts(writer, rowId);
   for (const buildId of touched) touchImportedBuild(writer, buildId);
   return counts;
+}
+
+function buildOfMockUp(writer: BookWriter, mockUpId: Id): Id {
+  const found = writer.get<{ build_id: Id }>('SELECT build_id FROM mock_up WHERE id = ?', mockUpId);
+  if (found === undefined) throw lacksFoundation();
+  return found.build_id;
+}
+
+function lacksFoundation(): Error {
+  return badArchive(
+    'it builds on records that this book does not have; import an archive of the whole build or book first',
+  );
 }
 
 function count(counts: Counts, table: ArchiveTable): void {
   counts.added[table] = (counts.added[table] ?? 0) + 1;
 }
 
-/** Log entries keep their number; a number that stands for two entries means that one of the books was tampered with. */
-function addChange(writer: BookWriter, row: Plain, counts: Counts): void {
+/** @returns true where the entry is new. Log entries keep their number; a number that stands for two entries means that one of the books was tampered with. */
+function addChange(writer: BookWriter, row: Plain, counts: Counts): boolean {
   const stored = incomingRaw.changes.toRow(row);
   const known = writer.get<SqlRow>('SELECT * FROM change_log WHERE id = ?', stored['id'] as Id);
   if (known !== undefined) {
     if (known['check_sum'] !== rowCheckSum(stored))
       throw badArchive('an entry of its change log differs from the same entry here');
     counts.known += 1;
-    return;
+    return false;
   }
   const sameNumber = writer.get(
     'SELECT 1 AS there FROM change_log WHERE workplace_id = ? AND seq = ?',
@@ -109,6 +131,7 @@ function addChange(writer: BookWriter, row: Plain, counts: Counts): void {
   if (sameNumber !== undefined) throw badArchive('its change log counts differently from the one here');
   insertRow(writer, 'change_log', stored);
   count(counts, 'changes');
+  return true;
 }
 
 /** A row that is never edited: new or known, and if known then the same. */
@@ -193,6 +216,7 @@ interface EditableRow {
   change_id: Id;
 }
 
+const editableEntities = new Set<string>(['customer', 'part', 'build', 'mock_up']);
 const archiveTableOf = { part: 'parts', build: 'builds', mock_up: 'mock-ups', customer: 'customers' } as const;
 
 /** An editable record: the side whose change builds on the other's counts; where neither does, both are kept. */
@@ -223,15 +247,10 @@ function applyEditable<Content extends object>(
     counts.known += 1;
     return;
   }
-  if (!isAncestor(writer, known.change_id, theirs)) {
-    recordConflict(writer, kind.entity, id, known.change_id, theirs);
-    counts.conflicts += 1;
-    // The later change counts until somebody decides; ids are time-ordered, so every book picks the same one.
-    if (known.change_id > theirs) return;
-  }
+  // Where neither builds on the other the later one counts; ids are time-ordered, so every book picks the same one.
+  if (!isAncestor(writer, known.change_id, theirs) && known.change_id > theirs) return;
   updateRow(writer, kind.table, stored);
   kind.follow?.(writer, id, content);
-  settleConflictsOf(writer, id, theirs);
   counts.updated += 1;
 }
 
@@ -247,8 +266,7 @@ function applyCustomer(writer: BookWriter, row: Plain, counts: Counts): void {
   const known = writer.get<EditableRow>('SELECT * FROM customer WHERE id = ?', id);
   if (removal !== null && known !== undefined) {
     if (known.change_id !== removal) {
-      const { name, contact } = JSON.parse(known.content) as { name: string; contact: string };
-      blankSheets(writer, id, [name, contact], writer.now());
+      blankSheets(writer, id, writer.now());
       blankCustomer(writer, known, removal);
       counts.updated += 1;
     } else counts.known += 1;
@@ -289,7 +307,9 @@ function touchImportedBuild(writer: BookWriter, buildId: Id): void {
   const latest = writer.get<{ at: string | null }>(
     `SELECT max(c.made_at) AS at FROM change_log c WHERE c.row_id = ?1
        OR c.row_id IN (SELECT id FROM mock_up WHERE build_id = ?1)
-       OR c.row_id IN (SELECT r.id FROM mock_up m JOIN reading r ON r.mock_up_id = m.id WHERE m.build_id = ?1)`,
+       OR c.row_id IN (SELECT r.id FROM mock_up m JOIN reading r ON r.mock_up_id = m.id WHERE m.build_id = ?1)
+       OR c.row_id IN (SELECT k.id FROM mock_up m JOIN reading r ON r.mock_up_id = m.id
+                       JOIN reading_mark k ON k.reading_id = r.id WHERE m.build_id = ?1)`,
     buildId,
   );
   if (latest?.at != null) touchBuild(writer, buildId, latest.at);

@@ -14,30 +14,47 @@ interface ConflictRow {
   other_change_id: Id;
 }
 
-/** Notes that two changes of one record don't know of each other; the later one counts for now. */
-export function recordConflict(writer: BookWriter, entity: EntityKind, rowId: Id, first: Id, second: Id): void {
-  const [kept, other] = first > second ? [first, second] : [second, first];
-  writer.run(
-    `INSERT OR IGNORE INTO conflict (id, entity, row_id, kept_change_id, other_change_id, found_at) VALUES (?, ?, ?, ?, ?, ?)`,
-    writer.newId(),
-    entity,
-    rowId,
-    kept,
-    other,
-    writer.now(),
-  );
+interface Leaf {
+  readonly id: Id;
+  readonly entity: EntityKind;
+  readonly action: string;
 }
 
-/** A change that settles a conflict names its other side: the conflict is over wherever that change arrives. */
-export function settleConflictsOf(writer: BookWriter, rowId: Id, changeId: Id): void {
-  writer.run(
-    `UPDATE conflict SET settled_at = ? WHERE row_id = ? AND settled_at IS NULL AND EXISTS (
-       SELECT 1 FROM change_log c WHERE c.row_id = conflict.row_id AND c.id <= ?
-         AND c.resolves_change_id IN (kept_change_id, other_change_id))`,
-    writer.now(),
+/**
+ * Compares the changes of a record after an import: where more than one has nothing built on it, they don't know of
+ * each other. The latest counts for now, each other one is noted; a note whose other side was settled is closed.
+ * @returns how many conflicts are new
+ */
+export function noteConflicts(writer: BookWriter, rowId: Id): number {
+  const leaves = writer.all<Leaf>(
+    `SELECT c.id, c.entity, c.action FROM change_log c WHERE c.row_id = ?1 AND NOT EXISTS (
+       SELECT 1 FROM change_log n WHERE n.row_id = ?1 AND (n.supersedes_change_id = c.id OR n.resolves_change_id = c.id))
+     ORDER BY c.id DESC`,
     rowId,
-    changeId,
   );
+  const open = writer.all<ConflictRow>('SELECT * FROM conflict WHERE row_id = ? AND settled_at IS NULL', rowId);
+  const [kept, ...others] = leaves;
+  // Removed details are not up for discussion.
+  const isRemoved = leaves.some(({ action }) => action === 'remove_details');
+  const openSides = isRemoved ? [] : others;
+  for (const { id, other_change_id } of open) {
+    if (openSides.some((leaf) => leaf.id === other_change_id)) continue;
+    writer.run('UPDATE conflict SET settled_at = ? WHERE id = ?', writer.now(), id);
+  }
+  const unnoted = openSides.filter((leaf) => !open.some(({ other_change_id }) => other_change_id === leaf.id));
+  if (kept === undefined) return 0;
+  for (const other of unnoted) {
+    writer.run(
+      `INSERT OR IGNORE INTO conflict (id, entity, row_id, kept_change_id, other_change_id, found_at) VALUES (?, ?, ?, ?, ?, ?)`,
+      writer.newId(),
+      kept.entity,
+      rowId,
+      kept.id,
+      other.id,
+      writer.now(),
+    );
+  }
+  return unnoted.length;
 }
 
 export function listConflicts(reader: BookReader): Conflict[] {

@@ -1,4 +1,5 @@
-import type { Id } from '../../core/contract/basics.ts';
+import type { Id, Time } from '../../core/contract/basics.ts';
+import { touchBuild } from './activity.ts';
 import { type EntityKind, logChange } from './change-log.ts';
 import type { SqlValue } from './check-sum.ts';
 import type { BookReader, BookWriter } from './connection.ts';
@@ -24,6 +25,8 @@ export interface EditableKind<Content extends object> {
   keys(content: Content): Record<string, SqlValue>;
   /** Keeps tables that hang on the row in step. */
   follow?(writer: BookWriter, id: Id, content: Content): void;
+  /** The build whose place in the list a change of this record moves, if any. */
+  buildOf?(id: Id, content: Content): Id;
   /** Keeps the content out of the log, where it must be removable. */
   readonly separateVersions?: (writer: BookWriter, id: Id, changeId: Id, content: string) => void;
 }
@@ -90,7 +93,7 @@ export function createEditable<Content extends object>(
     change_id: changeId,
   });
   kind.separateVersions?.(writer, id, changeId, text);
-  kind.follow?.(writer, id, content);
+  follow(writer, kind, id, content, madeAt);
   return { ...content, id, workplaceId: writer.workplaceId, createdAt: madeAt };
 }
 
@@ -113,7 +116,7 @@ export function updateEditable<Content extends object>(
   const text = JSON.stringify(content);
   if (text === row.content && options.resolvesChangeId === undefined) return fromRow<Content>(row);
   const inLog = kind.separateVersions === undefined;
-  const { changeId } = logChange(writer, {
+  const { changeId, madeAt } = logChange(writer, {
     entity: kind.entity,
     rowId: id,
     action: 'update',
@@ -131,6 +134,18 @@ export function updateEditable<Content extends object>(
     change_id: changeId,
   });
   kind.separateVersions?.(writer, id, changeId, text);
-  kind.follow?.(writer, id, content);
+  follow(writer, kind, id, content, madeAt);
   return { ...content, id, workplaceId: row.workplace_id, createdAt: row.created_at };
+}
+
+function follow<Content extends object>(
+  writer: BookWriter,
+  kind: EditableKind<Content>,
+  id: Id,
+  content: Content,
+  at: Time,
+): void {
+  kind.follow?.(writer, id, content);
+  const buildId = kind.buildOf?.(id, content);
+  if (buildId !== undefined) touchBuild(writer, buildId, at);
 }

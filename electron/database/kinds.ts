@@ -1,19 +1,7 @@
-import type { Id } from '../../core/contract/basics.ts';
 import type { BuildContent, CustomerContent, MockUpContent, PartContent } from '../../core/contract/parts.ts';
-import type { BookWriter } from './connection.ts';
 import type { EditableKind } from './editable.ts';
 import { insertRow } from './rows.ts';
 import { refreshSearch } from './search.ts';
-
-/** Notes that something of a build changed; the list of the book is ordered by it. */
-export function touchBuild(writer: BookWriter, buildId: Id, at: string = writer.now()): void {
-  writer.run(
-    `INSERT INTO build_activity (build_id, changed_at) VALUES (?, ?)
-     ON CONFLICT (build_id) DO UPDATE SET changed_at = max(changed_at, excluded.changed_at)`,
-    buildId,
-    at,
-  );
-}
 
 export const customerKind: EditableKind<CustomerContent> = {
   entity: 'customer',
@@ -46,10 +34,8 @@ export const buildKind: EditableKind<BuildContent> = {
   table: 'build',
   title: 'The build',
   keys: (content) => ({ customer_id: content.customerId, engine_id: content.engineId }),
-  follow(writer, id) {
-    touchBuild(writer, id);
-    refreshSearch(writer, 'build', id);
-  },
+  follow: (writer, id) => refreshSearch(writer, 'build', id),
+  buildOf: (id) => id,
 };
 
 export const mockUpKind: EditableKind<MockUpContent> = {
@@ -66,8 +52,6 @@ export const mockUpKind: EditableKind<MockUpContent> = {
     head_gasket_id: content.headGasketId,
     copied_from_id: content.copiedFromId,
   }),
-  follow(writer, id, content) {
-    touchBuild(writer, content.buildId);
-    refreshSearch(writer, 'mock_up', id);
-  },
+  follow: (writer, id) => refreshSearch(writer, 'mock_up', id),
+  buildOf: (_id, content) => content.buildId,
 };

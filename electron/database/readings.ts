@@ -1,9 +1,10 @@
-import type { Id } from '../../core/contract/basics.ts';
+import type { Id, Time } from '../../core/contract/basics.ts';
 import type { MarkKind, Reading, ReadingContent, ReadingMark } from '../../core/contract/readings.ts';
+import { touchBuild } from './activity.ts';
 import { logChange } from './change-log.ts';
 import type { SqlRow } from './check-sum.ts';
 import type { BookReader, BookWriter } from './connection.ts';
-import { mockUpKind, touchBuild } from './kinds.ts';
+import { mockUpKind } from './kinds.ts';
 import { idTaken, insertRow, notFound, soundRow } from './rows.ts';
 
 export interface ReadingRow {
@@ -105,16 +106,16 @@ export function markReadings(
   mark: MarkKind,
   reason: string,
 ): ReadingMark[] {
-  const touched = new Set<Id>();
+  const touched = new Map<Id, Time>();
   const made = readingIds.map((readingId) => {
     const reading = writer.get<{ build_id: Id }>(
       'SELECT m.build_id FROM reading r JOIN mock_up m ON m.id = r.mock_up_id WHERE r.id = ?',
       readingId,
     );
     if (reading === undefined) throw notFound('The reading');
-    touched.add(reading.build_id);
     const id = writer.newId();
     const { changeId, madeAt } = logChange(writer, { entity: 'reading_mark', rowId: id, action: 'keep' });
+    touched.set(reading.build_id, madeAt);
     const row: MarkRow = {
       id,
       workplace_id: writer.workplaceId,
@@ -126,7 +127,7 @@ export function markReadings(
     insertRow(writer, 'reading_mark', { ...row, change_id: changeId });
     return markFromRow(row);
   });
-  for (const buildId of touched) touchBuild(writer, buildId);
+  for (const [buildId, at] of touched) touchBuild(writer, buildId, at);
   return made;
 }
 

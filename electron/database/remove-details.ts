@@ -1,4 +1,4 @@
-import type { Id } from '../../core/contract/basics.ts';
+import type { Id, Time } from '../../core/contract/basics.ts';
 import { logChange } from './change-log.ts';
 import type { SqlRow } from './check-sum.ts';
 import type { BookWriter } from './connection.ts';
@@ -32,7 +32,7 @@ export interface Removal {
  * @throws BookError `not_found`
  */
 export function removeCustomerDetails(writer: BookWriter, id: Id): Removal {
-  const { name, contact } = getEditable(writer, customerKind, id);
+  const { name } = getEditable(writer, customerKind, id);
   const row = writer.get<CustomerRow>('SELECT * FROM customer WHERE id = ?', id) as CustomerRow;
   const { changeId, madeAt } = logChange(writer, {
     entity: 'customer',
@@ -40,8 +40,8 @@ export function removeCustomerDetails(writer: BookWriter, id: Id): Removal {
     action: 'remove_details',
     supersedesChangeId: row.change_id,
   });
+  const sheetsChanged = blankSheets(writer, id, madeAt);
   blankCustomer(writer, row, changeId);
-  const sheetsChanged = blankSheets(writer, id, [name, contact], madeAt);
   return { sheetsChanged, name };
 }
 
@@ -58,11 +58,18 @@ export function blankCustomer(writer: BookWriter, row: CustomerRow, changeId: Id
   customerKind.follow?.(writer, row.id, blankContent);
 }
 
-/** Sheets of the customer's builds name them: the name is blanked there, and the sheet says so. */
-export function blankSheets(writer: BookWriter, customerId: Id, details: readonly string[], at: string): number {
-  const texts = details
+/** Sheets of the customer's builds name them, perhaps by an earlier name: it is blanked there, and the sheet says so. */
+export function blankSheets(writer: BookWriter, customerId: Id, at: Time): number {
+  const versions = writer.all<{ content: string }>(
+    'SELECT content FROM customer WHERE id = ?1 UNION SELECT content FROM customer_version WHERE customer_id = ?1',
+    customerId,
+  );
+  const texts = versions
+    .flatMap(({ content }) => Object.values(JSON.parse(content) as Record<string, string>))
     .map((detail) => detail.trim())
-    .filter((detail) => detail.length > 1 && detail !== removedDetails);
+    .filter((detail) => detail.length > 1 && detail !== removedDetails)
+    // The longer name first: "Ada Quill" must not leave "-Moss" behind.
+    .sort((first, second) => second.length - first.length);
   if (texts.length === 0) return 0;
   const sheets = writer.all<SqlRow & { id: string; html: string; snapshot: string }>(
     `SELECT s.* FROM build b JOIN mock_up m ON m.build_id = b.id JOIN sheet s ON s.mock_up_id = m.id WHERE b.customer_id = ?`,
