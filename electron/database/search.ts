@@ -54,7 +54,17 @@ export function searchPattern(query: string): string | null {
 
 /** Records in which every word occurs, best first. */
 export function searchBook(reader: BookReader, query: string, limit: number): SearchHit[] {
-  const pattern = searchPattern(query);
+  return find(reader, searchPattern(query), limit);
+}
+
+/** Records in which any longer word of a name occurs, as a whole word; best first. */
+export function searchName(reader: BookReader, name: string, limit: number): SearchHit[] {
+  const words = name.split(/[^\p{L}\p{N}\p{M}]+/u).filter((word) => word.length >= shortestTellingWord);
+  return find(reader, words.length === 0 ? null : words.map((word) => `"${word}"`).join(' OR '), limit);
+}
+const shortestTellingWord = 3;
+
+function find(reader: BookReader, pattern: string | null, limit: number): SearchHit[] {
   if (pattern === null) return [];
   return reader.all<SearchHit>(
     `SELECT s.entity, s.row_id AS rowId, s.title, snippet(search, 1, '', '', '…', 12) AS excerpt

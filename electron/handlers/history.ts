@@ -2,7 +2,7 @@ import type { Handlers } from '../../core/contract/dispatch.ts';
 import { listBackups } from '../database/backup.ts';
 import { listHistory } from '../database/history.ts';
 import { removeCustomerDetails } from '../database/remove-details.ts';
-import { searchBook } from '../database/search.ts';
+import { searchBook, searchName } from '../database/search.ts';
 import type { HandlerDependencies } from './dependencies.ts';
 
 /** Records named in the answer to a removal; a common word would name the whole book. */
@@ -26,7 +26,7 @@ export function historyHandlers(
       deps.announce({ topic: 'book_changed' });
       return {
         sheetsChanged,
-        stillNamedIn: searchBook(book.read, name, mostNamedRecords),
+        stillNamedIn: searchName(book.read, name, mostNamedRecords),
         backupsHoldingThem: listBackups(deps.books.path).length,
       };
     },

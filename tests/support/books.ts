@@ -1,4 +1,3 @@
-import { readFileSync } from 'node:fs';
 import { v7 } from 'uuid';
 import type { Id } from '../../core/contract/basics.ts';
 import type { ImportReport } from '../../core/contract/book-messages.ts';
@@ -118,6 +117,9 @@ export function wholeBook({ books }: Pick<TestBook, 'books'>): Record<string, un
   );
 }
 
-export function readBytes(path: string): Buffer {
-  return readFileSync(path);
+/** Text of one file of an unpacked zip. */
+export function textIn(files: Partial<Record<string, Uint8Array>>, name: string): string {
+  const bytes = files[name];
+  if (bytes === undefined) throw new Error(`there is no ${name}`);
+  return Buffer.from(bytes).toString();
 }

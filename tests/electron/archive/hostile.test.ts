@@ -1,0 +1,122 @@
+import { readdirSync, statSync } from 'node:fs';
+import { dirname, join } from 'node:path';
+import { strToU8, unzipSync, zipSync } from 'fflate';
+import { describe, expect, it } from 'vitest';
+import { lyingZip, mutateArchive, seededRandom, zipBomb } from '../../support/archive-mutations.ts';
+import { openTestBook, type TestBook } from '../../support/book.ts';
+import { exportBytes, fillBook, importBytes, textIn, wholeBook } from '../../support/books.ts';
+
+/** Every file below a folder with its size, the book's own files aside. */
+function filesBelow(folder: string): string[] {
+  return readdirSync(folder, { recursive: true })
+    .map(String)
+    .filter((name) => statSync(join(folder, name)).isFile() && !/book\.portsight\.sqlite|^incoming/.test(name))
+    .sort((first, second) => (first < second ? -1 : 1));
+}
+
+async function refusal(book: TestBook, bytes: Uint8Array): Promise<{ code: string; message: string }> {
+  try {
+    await importBytes(book.client, bytes);
+  } catch (error) {
+    return error as { code: string; message: string };
+  }
+  throw new Error('the import went through');
+}
+
+describe('an import', () => {
+  it.each([
+    ['a text', strToU8('not a zip file at all'), /no zip file/],
+    ['a foreign zip', zipSync({ 'letter.txt': strToU8('hello') }), /doesn't belong there/],
+    ['a zip without a manifest', zipSync({ 'read-me.txt': strToU8('hello') }), /portsight\.json is missing/],
+    ['foreign JSON', zipSync({ 'portsight.json': strToU8('{"invoices":[1,2]}') }), /not an archive of Portsight/],
+    [
+      'an archive of a newer program',
+      zipSync({ 'portsight.json': strToU8('{"format":"portsight-book","formatVersion":99}') }),
+      /newer Portsight.*update/,
+    ],
+    ['a path out of the folder', zipSync({ '../escape.txt': strToU8('x') }), /doesn't belong there/],
+    ['an absolute path', zipSync({ '/tmp/escape.txt': strToU8('x') }), /doesn't belong there/],
+    ['a bomb', zipBomb('portsight.json', 50_000_000), /too large/],
+    ['a zip that unpacks to more than it says', lyingZip('portsight.json', 100, 5_000_000), /damaged/],
+  ])('of %s is refused with its reason', async (_what, bytes, reason) => {
+    const book = await openTestBook();
+    const before = wholeBook(book);
+    const refused = await refusal(book, bytes);
+    expect(refused.code).toBe('inconsistent');
+    expect(refused.message).toMatch(reason);
+    expect(refused.message).toContain('Nothing was changed');
+    expect(wholeBook(book)).toEqual(before);
+  });
+
+  it.each([
+    [
+      'a value of a raw reading',
+      'data/readings-0001.json',
+      (text: string) => text.replace('0.30000000000000004', '0.4'),
+    ],
+    [
+      'an entry of the change log',
+      'data/changes-0001.json',
+      (text: string) => text.replace('"action":"create"', '"action":"update"'),
+    ],
+  ])('of %s that differs from the one here is refused, even with a matching digest', async (_what, name, change) => {
+    const book = await openTestBook();
+    await fillBook(book.client);
+    const files = unzipSync(await exportBytes(book.client, { scope: 'book' }));
+    const changed = strToU8(change(textIn(files, name)));
+    const manifest = JSON.parse(textIn(files, 'portsight.json')) as {
+      files: Record<string, string>;
+    };
+    manifest.files[name] = Buffer.from(await crypto.subtle.digest('SHA-256', changed)).toString('hex');
+    files[name] = changed;
+    files['portsight.json'] = strToU8(JSON.stringify(manifest));
+    const before = wholeBook(book);
+    expect((await refusal(book, zipSync(files))).message).toMatch(/differs from the same/);
+    expect(wholeBook(book)).toEqual(before);
+  });
+
+  it('of a sheet with a script is refused', async () => {
+    const first = await openTestBook();
+    const { sheet } = await fillBook(first.client);
+    const files = unzipSync(await exportBytes(first.client, { scope: 'book' }));
+    files[`sheets/${sheet.id}.html`] = strToU8('<script>alert(1)</script>');
+    const second = await openTestBook();
+    expect((await refusal(second, zipSync(files))).message).toMatch(/The sheet can't be kept/);
+    expect((await second.client.call('book.list', {})).total).toBe(0);
+  });
+
+  it('of 400 mutated archives neither crashes nor hangs, writes nothing outside, and leaves a sound book', {
+    timeout: 120_000,
+  }, async () => {
+    const source = await openTestBook();
+    await fillBook(source.client);
+    const good = await exportBytes(source.client, { scope: 'book' });
+    const target = await openTestBook();
+    const start = performance.now();
+    await importBytes((await openTestBook()).client, good);
+    const intactMs = performance.now() - start;
+    const outside = filesBelow(dirname(target.folder)).filter((name) => !name.includes('portsight-test-'));
+    const random = seededRandom(20_260_301);
+    const codes = new Map<string, number>();
+    let slowestMs = 0;
+    for (let count = 0; count < 400; count += 1) {
+      const { bytes, what } = mutateArchive(good, random);
+      if (bytes.length === 0) continue;
+      const began = performance.now();
+      try {
+        await importBytes(target.client, bytes);
+        codes.set('imported', (codes.get('imported') ?? 0) + 1);
+      } catch (error) {
+        const { code } = error as { code: string };
+        codes.set(code, (codes.get(code) ?? 0) + 1);
+        expect(['inconsistent', 'out_of_range'], what).toContain(code);
+      }
+      slowestMs = Math.max(slowestMs, performance.now() - began);
+    }
+    expect(slowestMs).toBeLessThan(20 * Math.max(intactMs, 25));
+    expect(codes.get('inconsistent') ?? 0).toBeGreaterThan(200);
+    expect(target.logged.filter((line) => line.startsWith('fault'))).toEqual([]);
+    expect(await target.client.call('book.check', {})).toEqual({ isSound: true, findings: [] });
+    expect(filesBelow(dirname(target.folder)).filter((name) => !name.includes('portsight-test-'))).toEqual(outside);
+  });
+});
