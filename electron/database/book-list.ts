@@ -1,13 +1,12 @@
 import type { Id } from '../../core/contract/basics.ts';
 import type { BookRow } from '../../core/contract/messages.ts';
 import type { BookReader } from './connection.ts';
+import { type EditableKind, findEditable, getEditable } from './editable.ts';
+import { buildKind, customerKind, partKind } from './kinds.ts';
 import { searchPattern } from './search.ts';
 
 interface ListRow {
   build_id: Id;
-  content: string;
-  customer: string | null;
-  engine: string | null;
   mock_ups: number;
   readings: number;
   changed_at: string;
@@ -32,36 +31,42 @@ export function listBook(reader: BookReader, { query, limit, offset }: ListQuery
   const total =
     reader.get<{ total: number }>(`SELECT count(*) AS total FROM build_activity a ${filter}`, ...values)?.total ?? 0;
   const rows = reader.all<ListRow>(
-    `SELECT a.build_id, b.content, c.content AS customer, e.content AS engine, a.changed_at,
+    `SELECT a.build_id, a.changed_at,
        (SELECT count(*) FROM mock_up m WHERE m.build_id = a.build_id) AS mock_ups,
        (SELECT count(*) FROM mock_up m JOIN reading r ON r.mock_up_id = m.id WHERE m.build_id = a.build_id) AS readings
-     FROM (SELECT build_id, changed_at FROM build_activity a ${filter}
-           ORDER BY changed_at DESC, build_id DESC LIMIT ? OFFSET ?) a
-     JOIN build b ON b.id = a.build_id
-     LEFT JOIN customer c ON c.id = b.customer_id LEFT JOIN part e ON e.id = b.engine_id
-     ORDER BY a.changed_at DESC, a.build_id DESC`,
+     FROM build_activity a ${filter} ORDER BY a.changed_at DESC, a.build_id DESC LIMIT ? OFFSET ?`,
     ...values,
     limit,
     offset,
   );
-  return { rows: rows.map(toBookRow), total };
-}
-
-function nameIn(content: string | null): string {
-  return content === null ? '' : (JSON.parse(content) as { name: string }).name;
-}
-
-function toBookRow(row: ListRow): BookRow {
-  const build = JSON.parse(row.content) as { title: string; jobNumber: string; measuredBy: string };
+  const named = createNames(reader);
   return {
-    buildId: row.build_id,
-    title: build.title,
-    jobNumber: build.jobNumber,
-    customer: nameIn(row.customer),
-    engine: nameIn(row.engine),
-    measuredBy: build.measuredBy,
-    mockUps: row.mock_ups,
-    readings: row.readings,
-    changedAt: row.changed_at,
+    rows: rows.map((row) => {
+      // Read as a record of its own, since only a whole row can be checked against its check sum.
+      const build = getEditable(reader, buildKind, row.build_id);
+      return {
+        buildId: build.id,
+        title: build.title,
+        jobNumber: build.jobNumber,
+        customer: named(customerKind, build.customerId),
+        engine: named(partKind, build.engineId),
+        measuredBy: build.measuredBy,
+        mockUps: row.mock_ups,
+        readings: row.readings,
+        changedAt: row.changed_at,
+      };
+    }),
+    total,
+  };
+}
+
+/** Names of records that many builds share are read once a list. */
+function createNames(reader: BookReader) {
+  const known = new Map<Id, string>();
+  return <Content extends { name: string }>(kind: EditableKind<Content>, id: Id | null): string => {
+    if (id === null) return '';
+    const found = known.get(id) ?? findEditable(reader, kind, id)?.name ?? '';
+    known.set(id, found);
+    return found;
   };
 }

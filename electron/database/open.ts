@@ -28,7 +28,7 @@ export interface OpenOptions {
 }
 
 /** Pages of 4096 bytes up to which the whole file is checked at each start. */
-const quickCheckPageLimit = 20_000;
+const checkedPages = 10_000;
 
 /** Time by which the clock may stand behind the newest entry before it is spoken of. */
 const clockSetBackToleranceMs = 120_000;
@@ -105,7 +105,7 @@ function openExisting(path: string): { database: Database; readOnlyReason: strin
   try {
     checkIsBook(looked);
     const version = schemaVersion(looked);
-    const damage = quickCheck(looked);
+    const damage = findDamage(looked);
     if (version > programSchemaVersion) {
       readOnlyReason = `This book was last written by a newer Portsight (its layout is ${version}, this program knows ${programSchemaVersion}). It is open for reading only: update Portsight to write in it.`;
     } else if (damage !== null) {
@@ -186,13 +186,13 @@ function checkIsBook(database: Database): void {
   );
 }
 
-/** @returns what is wrong, or null. The quick form: it reads every page, but leaves the indexes to the full check of backups. */
-function quickCheck(database: Database): string | null {
-  // A book with gigabytes of pictures must still open at once: there the daily backup's full check has to do.
+/** @returns what is wrong, or null */
+function findDamage(database: Database): string | null {
+  // A book with hundreds of megabytes of pictures must still open at once: there the check of the daily backup has to do.
   const pages = database.pragma('page_count', { simple: true }) as number;
-  if (pages > quickCheckPageLimit) return null;
-  const rows = database.pragma('quick_check(1)') as { quick_check: string }[];
-  const first = rows[0]?.quick_check ?? 'ok';
+  if (pages > checkedPages) return null;
+  const rows = database.pragma('integrity_check(1)') as { integrity_check: string }[];
+  const first = rows[0]?.integrity_check ?? 'ok';
   return first === 'ok' ? null : (first.split('\n')[0] ?? first);
 }
 

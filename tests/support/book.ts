@@ -1,101 +1,21 @@
-import { join } from 'node:path';
-import { v7 } from 'uuid';
 import { onTestFinished } from 'vitest';
-import { type Client, createClient } from '../../core/contract/client.ts';
-import type { Dispatch } from '../../core/contract/dispatch.ts';
-import type { Announcement, InputOf } from '../../core/contract/messages.ts';
-import { type BookHolder, createBookHolder } from '../../electron/database/holder.ts';
-import { bookFileName } from '../../electron/database/location.ts';
-import type { OpenOptions } from '../../electron/database/open.ts';
-import { createPreferences } from '../../electron/database/preferences.ts';
-import { createBookDispatch } from '../../electron/handlers/index.ts';
+import { type BookSession, type BookSessionOptions, openBookSession } from './book-session.ts';
 import { temporaryFolder } from './temporary-folder.ts';
 
-export interface TestBook {
-  readonly folder: string;
-  readonly path: string;
-  readonly books: BookHolder;
-  readonly dispatch: Dispatch;
-  readonly client: Client;
-  readonly announcements: Announcement[];
-  readonly logged: string[];
-}
+export { makeMockUp, onePixelJpeg, quantityReading } from './book-records.ts';
 
-export interface TestBookOptions extends OpenOptions {
+export type TestBook = BookSession;
+
+export interface TestBookOptions extends BookSessionOptions {
   readonly folder?: string;
-  readonly printPdf?: ((html: string) => Promise<Uint8Array>) | null;
 }
 
-/** A real book in a folder of its own with all handlers, as both shells have it. */
+/** A real book for one test, in a folder of its own unless one is given. */
 export async function openTestBook({
   folder = temporaryFolder(),
-  printPdf = null,
-  ...open
+  ...options
 }: TestBookOptions = {}): Promise<TestBook> {
-  const path = join(folder, bookFileName);
-  const books = await createBookHolder(path, open);
-  onTestFinished(() => books.close());
-  const announcements: Announcement[] = [];
-  const logged: string[] = [];
-  const dispatch = createBookDispatch({
-    books,
-    preferences: createPreferences(folder),
-    version: '0.0.0-test',
-    shell: 'loopback',
-    demo: false,
-    notices: () => [],
-    announce: (announcement) => announcements.push(announcement),
-    printPdf,
-    log: (sentence) => logged.push(sentence),
-  });
-  const client = createClient({ call: dispatch, listen: () => () => {} });
-  return { folder, path, books, dispatch, client, announcements, logged };
+  const session = await openBookSession(folder, options);
+  onTestFinished(() => session.books.close());
+  return session;
 }
-
-/** Engine, barrel, build and mock-up: what a reading needs. */
-export async function makeMockUp(client: Client, title = 'Job 1') {
-  const engine = await client.call('part.create', {
-    kind: 'engine',
-    name: 'Engine 1',
-    data: { strokeMm: 54.5, rodLengthMm: 110 },
-  });
-  const barrel = await client.call('part.create', {
-    kind: 'barrel',
-    name: 'Barrel 1',
-    data: { boreMm: 53.6, ports: [{ portId: 'exhaust', kind: 'exhaust', label: 'Exhaust', widthMm: 37.2 }] },
-  });
-  const customer = await client.call('customer.create', { name: 'Ada Quill', contact: 'quill@example.org' });
-  const build = await client.call('build.create', { title, customerId: customer.id, engineId: engine.id });
-  const mockUp = await client.call('mockUp.create', {
-    buildId: build.id,
-    name: 'With 0.5 gasket',
-    engineId: engine.id,
-    barrelId: barrel.id,
-  });
-  return { engine, barrel, customer, build, mockUp };
-}
-
-type ReadingInput = InputOf<'reading.add'>['reading'];
-
-/** A reading of a hand instrument; needs no set-up. */
-export function quantityReading(mockUpId: string, value: number, more: Partial<ReadingInput> = {}): ReadingInput {
-  return {
-    id: v7(),
-    mockUpId,
-    subject: {
-      what: 'quantity',
-      quantity: 'ring_end_gap',
-      value,
-      unit: 'mm',
-      typedText: String(value),
-      resolution: 0.01,
-    },
-    signal: 'typed',
-    takenAt: '2026-03-01T10:00:00.000Z',
-    ...more,
-  };
-}
-
-/** Smallest picture that is a real JPEG, one grey pixel. */
-export const onePixelJpeg =
-  '/9j/4AAQSkZJRgABAQEASABIAAD/2wBDAAgGBgcGBQgHBwcJCQgKDBQNDAsLDBkSEw8UHRofHh0aHBwgJC4nICIsIxwcKDcpLDAxNDQ0Hyc5PTgyPC4zNDL/wAALCAABAAEBAREA/8QAFAABAAAAAAAAAAAAAAAAAAAACf/EABQQAQAAAAAAAAAAAAAAAAAAAAD/2gAIAQEAAD8AVN//2Q==';

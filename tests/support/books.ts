@@ -2,7 +2,8 @@ import { v7 } from 'uuid';
 import type { Id } from '../../core/contract/basics.ts';
 import type { ImportReport } from '../../core/contract/book-messages.ts';
 import type { Client } from '../../core/contract/client.ts';
-import { makeMockUp, onePixelJpeg, quantityReading, type TestBook } from './book.ts';
+import { makeMockUp, onePixelJpeg, quantityReading } from './book-records.ts';
+import type { BookSession } from './book-session.ts';
 
 /** Sends a file to the host in pieces, as the page does. */
 export async function upload(client: Client, bytes: Uint8Array, pieceBytes = 3_000_000): Promise<string> {
@@ -106,7 +107,7 @@ const tables = [
 ];
 
 /** Every row of every table of records, bytes included, for comparing two books as a whole. */
-export function wholeBook({ books }: Pick<TestBook, 'books'>): Record<string, unknown[]> {
+export function wholeBook({ books }: Pick<BookSession, 'books'>): Record<string, unknown[]> {
   const { database } = books.book();
   return Object.fromEntries(
     tables.map((table) => {
