@@ -218,6 +218,29 @@ describe('planner', () => {
     });
   });
 
+  test('a change that is no number is refused by name', () => {
+    for (const field of [
+      'baseGasketChangeMm',
+      'baseCutMm',
+      'headCutMm',
+      'deckCutMm',
+      'headGasketChangeMm',
+      'rodLengthChangeMm',
+      'bowlCutCc',
+    ]) {
+      expect(refused(() => sizesAfter(kartMockUp, { [field]: Number.NaN }))).toBe(`missing ${field}`);
+    }
+    const ground = (value: number) => () => sizesAfter(kartMockUp, { edgeGroundMm: { boost: value } });
+    expect(refused(ground(Number.NaN))).toBe('missing boost edgeGroundMm');
+    const unknown = { ...kartMockUp, ports: [{ portId: 'exhaust', kind: 'exhaust' as const }] };
+    expect(refused(() => planFor(unknown, { port: { portId: 'exhaust', durationDeg: 190 } }))).toBe(
+      'missing exhaust edgeDepthMm',
+    );
+    expect(refused(() => planFor(kartMockUp, { port: { portId: 'exhaust', durationDeg: 360 } }))).toBe(
+      'out_of_range durationDeg',
+    );
+  });
+
   test('parts that would touch are refused', () => {
     expect(refused(() => sizesAfter(kartMockUp, { headCutMm: 0.95 }))).toBe('collision squishMm');
     expect(refusal(() => sizesAfter({ ...kartMockUp, squishMm: undefined }, { deckCutMm: 5 }))).toMatchObject({

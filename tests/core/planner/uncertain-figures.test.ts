@@ -61,6 +61,16 @@ describe('figures with uncertainty', () => {
     expect(only({})).toMatchObject({ sigma: 0, contributions: [] });
   });
 
+  test('effects keep their sign: a deeper roof is open for less, a wider bore compresses more', () => {
+    const effectOn = (uncertainties: object, pick: (figures: MockUpFigures) => number | null) =>
+      uncertainFigure(kartMockUp, uncertainties, pick)?.contributions.map(({ effect }) => Math.sign(effect));
+    expect(effectOn({ edgeDepthMm: { exhaust: 0.05 } }, (figures) => figures.ports[0]?.durationDeg ?? null)).toEqual([
+      -1,
+    ]);
+    expect(effectOn({ boreMm: 0.05, clearanceVolumeCc: 0.1 }, (figures) => figures.fullStrokeRatio)).toEqual([1, -1]);
+    expect(effectOn({ strokeMm: 0.05 }, (figures) => figures.travelMm)).toEqual([1]);
+  });
+
   test('a straight crank may have an uncertain offset', () => {
     const found = uncertainFigure(straight, { offsetMm: 0.2 }, (figures) => figures.ports[0]?.closesAtdcDeg ?? null);
     expect(found?.sigma).toBeGreaterThan(0);
