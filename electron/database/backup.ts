@@ -3,6 +3,7 @@ import { basename, dirname, join } from 'node:path';
 import Sqlite, { type Database } from 'better-sqlite3';
 import type { Backup } from '../../core/contract/book-messages.ts';
 import { BookError, toBookError } from './book-errors.ts';
+import { checkFileAside } from './check-aside.ts';
 import { bookApplicationId } from './migrate.ts';
 
 /** Backups of each day are kept for a week, then one a week for a month, then one a month for a year. */
@@ -73,7 +74,7 @@ export async function makeBackup(
     mkdirSync(folder, { recursive: true, mode: 0o700 });
     await database.backup(unfinished, { progress: () => pagesAtOnce });
     makeSelfContained(unfinished);
-    const findings = checkFile(unfinished);
+    const findings = await checkFileAside(unfinished);
     if (findings.length > 0) {
       throw new BookError(
         'book_damaged',

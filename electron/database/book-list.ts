@@ -1,8 +1,10 @@
 import type { Id } from '../../core/contract/basics.ts';
 import type { BookRow } from '../../core/contract/messages.ts';
+import type { BuildContent } from '../../core/contract/parts.ts';
 import type { BookReader } from './connection.ts';
-import { type EditableKind, findEditable, getEditable } from './editable.ts';
+import { mapEditable } from './editable.ts';
 import { buildKind, customerKind, partKind } from './kinds.ts';
+import { notFound } from './rows.ts';
 import { searchPattern } from './search.ts';
 
 interface ListRow {
@@ -39,17 +41,24 @@ export function listBook(reader: BookReader, { query, limit, offset }: ListQuery
     limit,
     offset,
   );
-  const named = createNames(reader);
+  // Read as whole records, since only a whole row can be checked against its check sum.
+  const builds = mapEditable(
+    reader,
+    buildKind,
+    rows.map((row) => row.build_id),
+  );
+  const customers = mapEditable(reader, customerKind, idsIn(builds, 'customerId'));
+  const engines = mapEditable(reader, partKind, idsIn(builds, 'engineId'));
   return {
     rows: rows.map((row) => {
-      // Read as a record of its own, since only a whole row can be checked against its check sum.
-      const build = getEditable(reader, buildKind, row.build_id);
+      const build = builds.get(row.build_id);
+      if (build === undefined) throw notFound(buildKind.title);
       return {
         buildId: build.id,
         title: build.title,
         jobNumber: build.jobNumber,
-        customer: named(customerKind, build.customerId),
-        engine: named(partKind, build.engineId),
+        customer: (build.customerId === null ? undefined : customers.get(build.customerId)?.name) ?? '',
+        engine: (build.engineId === null ? undefined : engines.get(build.engineId)?.name) ?? '',
         measuredBy: build.measuredBy,
         mockUps: row.mock_ups,
         readings: row.readings,
@@ -60,13 +69,6 @@ export function listBook(reader: BookReader, { query, limit, offset }: ListQuery
   };
 }
 
-/** Names of records that many builds share are read once a list. */
-function createNames(reader: BookReader) {
-  const known = new Map<Id, string>();
-  return <Content extends { name: string }>(kind: EditableKind<Content>, id: Id | null): string => {
-    if (id === null) return '';
-    const found = known.get(id) ?? findEditable(reader, kind, id)?.name ?? '';
-    known.set(id, found);
-    return found;
-  };
+function idsIn(builds: ReadonlyMap<Id, BuildContent>, key: 'customerId' | 'engineId'): Set<Id> {
+  return new Set([...builds.values()].map((build) => build[key]).filter((id) => id !== null));
 }

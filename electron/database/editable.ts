@@ -71,6 +71,19 @@ export function listEditable<Content extends object>(
     .map((row) => fromRow<Content>(soundRow(row, kind.title)));
 }
 
+/** Records by their ids in one query; ids that aren't there are missing from the answer. */
+export function mapEditable<Content extends object>(
+  reader: BookReader,
+  kind: EditableKind<Content>,
+  ids: Iterable<Id>,
+): Map<Id, Made<Content>> {
+  const rows = reader.all<EditableRow>(
+    `SELECT * FROM ${kind.table} WHERE id IN (SELECT value FROM json_each(?))`,
+    JSON.stringify([...ids]),
+  );
+  return new Map(rows.map((row) => [row.id, fromRow<Content>(soundRow(row, kind.title))]));
+}
+
 export function createEditable<Content extends object>(
   writer: BookWriter,
   kind: EditableKind<Content>,
