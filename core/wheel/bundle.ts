@@ -21,6 +21,8 @@ export interface Match {
 export interface BundleResult {
   readonly model: RigidModel;
   readonly parameters: Float64Array;
+  /** What was minimised. */
+  readonly cost: number;
   readonly rotationsDeg: Float64Array;
   /** Shift of the whole wheel in the picture against the reference frame, x and y of each frame, pixels. */
   readonly shiftsPx: Float64Array;
@@ -253,6 +255,7 @@ export function fitBundle(
   return {
     model,
     parameters: p.slice(0, modelParameterCount),
+    cost: best,
     rotationsDeg: Float64Array.from({ length: frames }, (_, f) => rotation(p, f)),
     shiftsPx: Float64Array.from({ length: 2 * frames }, (_, i) => shift(p, i >> 1, i & 1)),
     covariance,

@@ -3,8 +3,9 @@ import { axisRatio, meanRadiusPx } from './ellipse.ts';
 import { type EllipseCandidate, edgeGrid, ellipseCentres, ellipsesAbout } from './ellipse-candidates.ts';
 import { evenLight } from './even-light.ts';
 import type { EdgePixels, ImageOps } from './image-ops.ts';
-import { refineRim, type TickedRim } from './refine-rim.ts';
-import { concentric, inPictureFraction, leastCoherence, wantedTickRho } from './setup.ts';
+import { outerEndOfTicks, refineRim, type TickedRim } from './refine-rim.ts';
+import { concentric, inPictureFraction, leastCoherence } from './setup.ts';
+import { ringOuter } from './strip.ts';
 import type { FoundWheel, GreyPicture } from './types.ts';
 
 /** Rim diameters looked for, in picture heights. */
@@ -73,11 +74,9 @@ function tickedRim(comb: TickComb, picture: GreyPicture, candidate: EllipseCandi
   if (axisRatio(candidate.rim) < 0.68 || meanRadiusPx(candidate.rim) < 90) return null;
   const fit = centreFromTicks(comb, picture, candidate.rim, rhos, sureCoherence);
   if (fit.coherence < leastCoherence) return null;
-  // Ticks outside the circle found: take the circle that has them just inside.
-  const rim =
-    fit.rho > 0.985 || fit.rho < 0.86
-      ? concentric(candidate.rim, fit.kx, fit.ky, fit.rho / wantedTickRho)
-      : candidate.rim;
-  const refined = refineRim(comb, picture, rim, rim === candidate.rim ? 4 : 10);
-  return refined.coherence >= fit.coherence * 0.9 ? refined : { ...fit, rim: candidate.rim };
+  // The circle found is exact; the rim is drawn where the ticks end, on a circle about the same centre.
+  const polished = refineRim(comb, picture, candidate.rim, 0, [fit.rho]);
+  const found = polished.coherence > fit.coherence + 0.05 ? polished : { ...fit, rim: candidate.rim };
+  const scaled = concentric(found, outerEndOfTicks(comb, picture, found) / ringOuter);
+  return { ...found, ...scaled, rho: found.rho };
 }

@@ -14,7 +14,14 @@ import {
   sectorSin,
 } from './sectors.ts';
 import { blurAlong, emptyStrip, faceRowCount, faceRows, ringRowCount, ringRows, type Strip } from './strip.ts';
-import { correlateSpectra, type TurnSpectrum, turnPeaks, turnSpectrum, wrap180 } from './turn-spectrum.ts';
+import {
+  correlateSpectra,
+  quartersAlike,
+  type TurnSpectrum,
+  turnPeaks,
+  turnSpectrum,
+  wrap180,
+} from './turn-spectrum.ts';
 import { type Uniqueness, UniquenessProver } from './uniqueness.ts';
 
 /** One frame of a set-up, unrolled through the set-up's fixed ring map. */
@@ -23,10 +30,13 @@ export interface FrameView {
   readonly face: Strip;
   readonly spectrum: TurnSpectrum;
   readonly gradients: StripGradients;
+  /** Quarter turns (1, 2, 3) after which the ring looks much the same. */
+  readonly repeatsAtQuarter: readonly number[];
 }
 
 export function frameView(ring: Strip, face: Strip, repeatDeg: number): FrameView {
-  return { ring, face, spectrum: turnSpectrum(ring, face, repeatDeg), gradients: gradientsOf(ring) };
+  const spectrum = turnSpectrum(ring, face, repeatDeg);
+  return { ring, face, spectrum, gradients: gradientsOf(ring), repeatsAtQuarter: quartersAlike(spectrum) };
 }
 
 export interface PairMatch {
@@ -41,8 +51,11 @@ export interface PairMatch {
   readonly unique: Uniqueness;
 }
 
+/** Rows of the ring and of the inner face together. */
+const proofRowTotal = ringRowCount + faceRowCount;
+
 /** Proof that was not asked for. */
-const noProof: Uniqueness = { q: 0, z: 0, rivalDeg: 0, quarterZ: [0, 0, 0], otherZ: 0 };
+export const noProof: Uniqueness = { q: 0, z: 0, rivalDeg: 0, quarterZ: [0, 0, 0], otherZ: 0, likeness: 0 };
 
 const correlation = new Float64Array(ringColumns);
 export const blurWidthsDeg: readonly number[] = [0.7, 1.1, 1.6, 2.2, 3, 4];
@@ -64,26 +77,87 @@ export function matchPair(
     correlateSpectra(first.spectrum, second.spectrum, correlation);
     candidates = turnPeaks(correlation, 4).map((p) => p.rotationDeg);
   }
-  let best: PairMatch | null = null;
+  const matches: PairMatch[] = [];
   const tried: number[] = [];
   const queue = [...candidates];
-  while (queue.length > 0 && tried.length < 7) {
+  while (queue.length > 0 && tried.length < 8) {
     const candidate = queue.shift() as number;
     if (tried.some((t) => Math.abs(wrap180(t - candidate)) < 1.5)) continue;
     tried.push(candidate);
     const match = matchAt(first, second, tickDeg, candidate, !only);
     if (match === null) continue;
-    if (best === null || quality(match) > quality(best)) best = match;
-    // Where another position explains the straightened frame better, go and look there.
+    matches.push(match);
     if (only) continue;
+    // Where another position explains the straightened frame better, go and look there.
     if (match.unique.z < 0) queue.unshift((match.rotationDeg + match.unique.rivalDeg) % 360);
-    else if (match.unique.z > 8 && match.unique.q > 0.3 && match.medianNcc > 0.75) break;
+    else if (match.unique.z > 25 && match.unique.q > 0.3 && match.medianNcc > 0.85) {
+      if (first.repeatsAtQuarter.length === 0) break;
+      // A scale that repeats: straightened to fit, a wrong quarter looks unique too. Each gets its own fit, then they compare.
+      queue.length = 0;
+      queue.push(
+        ...first.repeatsAtQuarter
+          .map((q) => (match.rotationDeg + 90 * q) % 360)
+          .filter((c) => !tried.some((t) => Math.abs(wrap180(t - c)) < 1.5)),
+      );
+    }
   }
-  return best;
+  let best: PairMatch | null = null;
+  for (const m of matches) if (best === null || isBetter(m, best)) best = m;
+  return best === null || only ? best : placedAgainst(best, matches);
+}
+
+function placedAgainst(best: PairMatch, matches: readonly PairMatch[]): PairMatch {
+  const rivals = matches.map((m): [number, number] => [m.rotationDeg, m.unique.likeness]);
+  return { ...best, unique: againstRivals(best.rotationDeg, best.unique, rivals) };
+}
+
+/** Between quarters of a scale that repeats the whole likeness decides, else how well the sectors fit and how unique that is. */
+function isBetter(a: PairMatch, b: PairMatch): boolean {
+  const away = Math.abs(wrap180(a.rotationDeg - b.rotationDeg));
+  const quarters = away > 45 && Math.abs(away - 90 * Math.round(away / 90)) < 1;
+  const alike = Math.abs(a.medianNcc - b.medianNcc) < 0.1;
+  return quarters && alike ? a.unique.likeness > b.unique.likeness : quality(a) > quality(b);
 }
 
 function quality(m: PairMatch): number {
-  return m.medianNcc * Math.min(1, m.validCount / 18) + (m.unique.z < 0 ? -0.3 : 0) + 0.02 * Math.min(10, m.unique.z);
+  const { unique } = m;
+  return (
+    m.medianNcc * Math.min(1, m.validCount / 18) +
+    unique.likeness +
+    (unique.z < 0 ? -0.3 : 0) +
+    0.02 * Math.min(10, unique.z)
+  );
+}
+
+/** Samples behind a likeness, freed of what neighbours share. */
+const freeSamples = (proofRowTotal * ringColumns) / 4;
+
+/**
+ * Lowers a proof to what remains against rivals that got a fit of their own.
+ * @param rivals rotation and likeness of each
+ */
+export function againstRivals(
+  rotationDeg: number,
+  unique: Uniqueness,
+  rivals: readonly (readonly [number, number])[],
+): Uniqueness {
+  const quarterZ: [number, number, number] = [...unique.quarterZ];
+  let { z, otherZ, rivalDeg } = unique;
+  for (const [rivalAt, likeness] of rivals) {
+    const away = wrap180(rivalAt - rotationDeg);
+    if (Math.abs(away) < 0.6) continue;
+    const gap =
+      ((unique.likeness - likeness) * Math.sqrt(freeSamples / 2)) / Math.sqrt(Math.max(0.02, 1 - unique.likeness ** 2));
+    const quarter = Math.round((away + 360) / 90) % 4;
+    if (quarter !== 0 && Math.abs(wrap180(away - 90 * quarter)) < 1)
+      quarterZ[quarter - 1] = Math.min(quarterZ[quarter - 1] as number, gap);
+    else otherZ = Math.min(otherZ, gap);
+    if (gap < z) {
+      z = gap;
+      rivalDeg = (away + 360) % 360;
+    }
+  }
+  return { ...unique, z, otherZ, rivalDeg, quarterZ };
 }
 
 function matchAt(
@@ -325,7 +399,7 @@ function solve3(
   ];
 }
 
-export const proofRows = ringRowCount + faceRowCount;
+export const proofRows = proofRowTotal;
 const known = new Float32Array(proofRows * ringColumns);
 const straightened = new Float32Array(proofRows * ringColumns);
 const proofMask = new Uint8Array(ringColumns);

@@ -1,7 +1,7 @@
-import { circleToEllipse, meanRadiusPx } from './ellipse.ts';
+import { circleToEllipse } from './ellipse.ts';
 import { FaceModel } from './face-model.ts';
 import { modelSigmaDeg } from './model-sigma.ts';
-import { faceWeight, proofRows } from './pair-match.ts';
+import { againstRivals, faceWeight, proofRows } from './pair-match.ts';
 import { ringColumns } from './ring-map.ts';
 import { angleOfSectors, type SectorAngle, scanLags } from './sector-angle.ts';
 import { emptyShifts, refineSectors, type SectorShifts, sectorCount } from './sectors.ts';
@@ -120,6 +120,7 @@ export class CalibratedReader {
     let best: Settled | null = null;
     let bestProof: Uniqueness | null = null;
     const tried: number[] = [];
+    const rivals: [number, number][] = [];
     while (queue.length > 0 && tried.length < 8) {
       const candidate = queue.shift() as number;
       if (tried.some((t) => Math.abs(wrap180(t - candidate)) < 1.5)) continue;
@@ -129,13 +130,14 @@ export class CalibratedReader {
       const proof = this.prove(picture, face, settled);
       if (proof.z < 0) queue.unshift((((settled.rotationDeg + proof.rivalDeg) % 360) + 360) % 360);
       if (best === null || quality(settled, proof) > quality(best, bestProof as Uniqueness)) {
+        if (best !== null) rivals.push([best.rotationDeg, (bestProof as Uniqueness).likeness]);
         best = settled;
         bestProof = proof;
-      }
+      } else rivals.push([settled.rotationDeg, proof.likeness]);
       if (proof.z > 8 && settled.angle.medianNcc > 0.75 && settled.matched > 20) break;
     }
     if (best === null) return this.refuse(picture, face, null, null, null);
-    return this.judge(picture, face, best, bestProof as Uniqueness);
+    return this.judge(picture, face, best, againstRivals(best.rotationDeg, bestProof as Uniqueness, rivals));
   }
 
   private gather(picture: GreyPicture, rotationDeg: number, shiftX: number, shiftY: number): void {
@@ -233,13 +235,16 @@ export class CalibratedReader {
     const s = Math.sin(t);
     const u = c * angle.moveX - s * angle.moveY;
     const v = s * angle.moveX + c * angle.moveY;
-    const e = circleToEllipse(this.state.rim);
+    const e = circleToEllipse(this.state.map.rim);
     return [e.m00 * u + e.m01 * v, e.m01 * u + e.m11 * v];
   }
 
   private prove(picture: GreyPicture, face: FaceModel, s: Settled): Uniqueness {
     const n = ringColumns;
-    this.straightener.face(picture, s.rotationDeg, s.shiftX, s.shiftY, this.face);
+    // No shift here: it is free to bend a wrong position's eccentric ticks on to the face as known, which the face turned
+    // to the right position is not.
+    this.gather(picture, s.rotationDeg, 0, 0);
+    this.straightener.face(picture, s.rotationDeg, 0, 0, this.face);
     face.removeStill(this.face.values, s.rotationDeg);
     this.proofFrame.set(this.ring.values);
     const o = ringRowCount * n;
@@ -252,9 +257,9 @@ export class CalibratedReader {
   }
 
   private judge(picture: GreyPicture, face: FaceModel, s: Settled, known?: Uniqueness): WheelReading {
+    const proof = known ?? this.prove(picture, face, s);
     // The ring in the buffer may belong to another candidate.
     this.gather(picture, s.rotationDeg, s.shiftX, s.shiftY);
-    const proof = known ?? this.prove(picture, face, s);
     const { angle } = s;
     const share = angle.inView > 0 ? s.matched / angle.inView : 0;
     if (
@@ -299,7 +304,7 @@ export class CalibratedReader {
     const fit = s.angle.scatterDeg / Math.sqrt(Math.max(1, s.angle.sectors));
     const model = modelSigmaDeg(this.calibration, this.state.map, s.rotationDeg);
     const short = this.calibration.findings.arcCoveredDeg < 120 ? 2 : 1;
-    return Math.hypot(1.9 * fit, 1.5 * short * model, 1.15 * this.keyframeSigma, 0.002 * s.blurDeg, 0.0015);
+    return Math.hypot(1.9 * fit, 1.5 * short * model, 1.15 * this.keyframeSigma, 0.004 * s.blurDeg, 0.0015);
   }
 
   private diagnostics(s: Settled, proof: Uniqueness | null): WheelReading['diagnostics'] {
@@ -341,13 +346,13 @@ export class CalibratedReader {
         s === null ? { ...emptyDiagnostics, contrast: medianContrast(this.fixedRing) } : this.diagnostics(s, proof),
     };
   }
-
-  /** Size of the ring in the picture, for figures in pixels. */
-  get radiusPx(): number {
-    return meanRadiusPx(this.state.rim);
-  }
 }
 
 function quality(s: Settled, proof: Uniqueness): number {
-  return s.angle.medianNcc * Math.min(1, s.matched / 18) + (proof.z < 0 ? -0.3 : 0) + 0.02 * Math.min(10, proof.z);
+  return (
+    s.angle.medianNcc * Math.min(1, s.matched / 18) +
+    proof.likeness +
+    (proof.z < 0 ? -0.3 : 0) +
+    0.02 * Math.min(10, proof.z)
+  );
 }

@@ -5,11 +5,11 @@ import { snapToEdge } from './snap-rim.ts';
 import type { GreyPicture, RimEllipse } from './types.ts';
 
 /** Circles on which ticks are looked for, in rim radii; most wheels carry them just inside the rim. */
-const usualRhos: readonly number[] = [0.97, 0.94, 0.91];
+const rhosInsideRim: readonly number[] = [0.97, 0.94, 0.91];
 const unusualRhos: readonly number[] = [0.88, 0.85, 0.82, 0.78, 0.74, 0.7, 0.65, 0.6];
 
 /** Good enough to look no further. */
-const clearCoherence = 0.75;
+const clearCoherence = 0.9;
 /** How far an operator's outline may lie off the rim, pixels. */
 export const dragReachPx = 12;
 
@@ -22,13 +22,18 @@ export interface TickedRim extends CombFit {
  * Brings an outline on to the wheel: by the nearest closed edge, by the ticks, or by both, whatever makes the ticks stand
  * most evenly.
  */
-export function refineRim(comb: TickComb, picture: GreyPicture, rim: RimEllipse, reachPx: number): TickedRim {
-  const candidates: RimEllipse[] = [];
+export function refineRim(
+  comb: TickComb,
+  picture: GreyPicture,
+  rim: RimEllipse,
+  reachPx: number,
+  usualRhos: readonly number[] = rhosInsideRim,
+): TickedRim {
+  const candidates: RimEllipse[] = [rim];
   if (reachPx > 0) {
     const edge = snapToEdge(picture, rim, reachPx);
     if (edge !== null && edge.support > 0.4) candidates.push(edge.rim);
   }
-  candidates.push(rim);
   let best: TickedRim | null = null;
   for (const candidate of candidates) {
     const fit = { ...centreFromTicks(comb, picture, candidate, usualRhos), rim: candidate };
@@ -40,7 +45,10 @@ export function refineRim(comb: TickComb, picture: GreyPicture, rim: RimEllipse,
       const fit = { ...centreFromTicks(comb, picture, candidate, unusualRhos), rim: candidate };
       if (fit.coherence > (best as TickedRim).coherence + 0.1) best = fit;
     }
-  return polish(comb, picture, best as TickedRim);
+  // Ticks bind scale and vanishing line poorly: where they stand evenly already, climbing would only wander along those.
+  return (best as TickedRim).coherence > clearCoherence
+    ? (best as TickedRim)
+    : polish(comb, picture, best as TickedRim);
 }
 
 /**
@@ -111,4 +119,22 @@ function ellipseOfMatrix(cx: number, cy: number, m00: number, m01: number, m11: 
     fullAxesPx: [2 * (mean + spread), 2 * (mean - spread)],
     angleDeg: ((((angle * 180) / Math.PI) % 180) + 180) % 180,
   };
+}
+
+/** Lines weaker than this are no ticks. */
+const tickLine = 0.25;
+const bandStep = 0.01;
+
+/**
+ * Outer end of the tick ring, in radii of the given rim: going outwards from where the ticks stand clearest until their
+ * lines are gone. Beyond it lie bare metal and surroundings, which stand still and must not be read.
+ */
+export function outerEndOfTicks(comb: TickComb, picture: GreyPicture, found: TickedRim): number {
+  let outer = found.rho;
+  for (let rho = found.rho + bandStep; rho < found.rho + 0.2; rho += bandStep) {
+    const lines = comb.measure(picture, found.rim, found.kx, found.ky, rho);
+    if (lines.fine > tickLine || lines.middle > 1.6 * tickLine) outer = rho;
+    else if (rho > outer + 2.5 * bandStep) break;
+  }
+  return outer;
 }

@@ -150,7 +150,10 @@ export interface StripGradients {
 }
 
 /** Weight of a column within its sector. */
-const windowWeight = Float64Array.from({ length: 2 * halfWidth + 1 }, (_, i) => 1 - ((i - halfWidth) / (halfWidth + 1)) ** 2);
+const windowWeight = Float64Array.from(
+  { length: 2 * halfWidth + 1 },
+  (_, i) => 1 - ((i - halfWidth) / (halfWidth + 1)) ** 2,
+);
 const windowLength = 2 * halfWidth + 1;
 const sumCount = 6;
 

@@ -2,10 +2,10 @@ import { rememberBackground } from './background.ts';
 import type { TickComb } from './comb.ts';
 import { axisRatio, circleToEllipse, fitEllipse, meanRadiusPx } from './ellipse.ts';
 import type { ImageOps } from './image-ops.ts';
-import { refineRim } from './refine-rim.ts';
-import { ringColumns, ringMap } from './ring-map.ts';
+import { outerEndOfTicks, refineRim } from './refine-rim.ts';
+import { discToPicture, ringColumns, ringMap } from './ring-map.ts';
 import type { SetupState } from './state.ts';
-import { emptyStrip, faceRowCount, ringRowCount, type Strip, StripReader } from './strip.ts';
+import { emptyStrip, faceRowCount, ringOuter, ringRowCount, type Strip, StripReader } from './strip.ts';
 import { correlateSpectra, turnSpectrum } from './turn-spectrum.ts';
 import type { GreyPicture, RefusalReason, RimEllipse } from './types.ts';
 
@@ -15,9 +15,6 @@ export const leastCoherence = 0.2;
 const leastInPicture = 0.55;
 /** Smallest rim radius at which 1-degree ticks are still apart, pixels (3 px a degree). */
 const leastRadiusPx = 120;
-/** Where ticks are wanted in the unrolled ring: the rows reach from 0.68 to 0.985 rim radii. */
-export const wantedTickRho = 0.94;
-
 export type SetupResult =
   | { readonly ok: true; readonly state: SetupState }
   | { readonly ok: false; readonly reason: RefusalReason };
@@ -36,11 +33,9 @@ export function makeSetup(
   const found = refineRim(comb, picture, rim, reachPx);
   if (found.coherence < leastCoherence || axisRatio(found.rim) < 0.6)
     return { ok: false, reason: 'ticks_not_resolvable' };
-  const outline =
-    found.rho < 0.86 || found.rho > 0.985
-      ? concentric(found.rim, found.kx, found.ky, found.rho / wantedTickRho)
-      : found.rim;
-  const map = ringMap(outline, found.kx, found.ky);
+  // The rows that are read end where the ticks end, whichever circle was marked or found.
+  const outline = concentric(found, outerEndOfTicks(comb, picture, found) / ringOuter);
+  const map = ringMap(outline.rim, outline.kx, outline.ky);
   const strips = new StripReader(map.toPicture);
   const ring = emptyStrip(ringRowCount);
   const face = emptyStrip(faceRowCount);
@@ -53,11 +48,11 @@ export function makeSetup(
       kind: 'portsight-wheel-setup',
       widthPx: picture.widthPx,
       heightPx: picture.heightPx,
-      rim: outline,
+      rim: found.rim,
       tickStepDeg: line180 > 1.2 * line360 ? 2 : 1,
       modulusDeg: 360,
       calibrated: false,
-      tiltDeg: (Math.acos(Math.min(1, axisRatio(outline))) * 180) / Math.PI,
+      tiltDeg: (Math.acos(Math.min(1, axisRatio(found.rim))) * 180) / Math.PI,
       inPictureFraction: inPicture,
       map,
       coherence: found.coherence,
@@ -66,26 +61,41 @@ export function makeSetup(
       referenceSignature: signatureOf(picture),
       referenceRing: ring,
       referenceFace: face,
-      background: ops === null ? null : rememberBackground(ops, picture, outline),
+      background: ops === null ? null : rememberBackground(ops, picture, found.rim),
       calibration: null,
     },
   };
 }
 
-/** Another circle of the wheel's plane about the same centre, `scale` times as large. */
-export function concentric(rim: RimEllipse, kx: number, ky: number, scale: number): RimEllipse {
-  const h = ringMap(rim, kx, ky).toPicture;
+/** Outline of a circle and where the true centre lies inside its unit disc. */
+export interface CentredRim {
+  readonly rim: RimEllipse;
+  readonly kx: number;
+  readonly ky: number;
+}
+
+/**
+ * Another circle of the wheel's plane about the same centre, `scale` times as large. Its ellipse lies elsewhere in the
+ * picture, so the common centre has another place in its disc.
+ */
+export function concentric(of: CentredRim, scale: number): CentredRim {
+  const h = ringMap(of.rim, of.kx, of.ky).toPicture;
   const xs: number[] = [];
   const ys: number[] = [];
   for (let i = 0; i < 72; i++) {
     const t = (2 * Math.PI * i) / 72;
-    const u = scale * Math.cos(t);
-    const v = scale * Math.sin(t);
-    const w = (h[6] as number) * u + (h[7] as number) * v + (h[8] as number);
-    xs.push(((h[0] as number) * u + (h[1] as number) * v + (h[2] as number)) / w);
-    ys.push(((h[3] as number) * u + (h[4] as number) * v + (h[5] as number)) / w);
+    const [x, y] = discToPicture(h, scale * Math.cos(t), scale * Math.sin(t));
+    xs.push(x);
+    ys.push(y);
   }
-  return fitEllipse(xs, ys, new Float64Array(72).fill(1), 72) ?? rim;
+  const rim = fitEllipse(xs, ys, new Float64Array(72).fill(1), 72);
+  if (rim === null) return of;
+  const e = circleToEllipse(rim);
+  const [cx, cy] = discToPicture(h, 0, 0);
+  const det = e.m00 * e.m11 - e.m01 * e.m01;
+  const dx = cx - e.cx;
+  const dy = cy - e.cy;
+  return { rim, kx: (e.m11 * dx - e.m01 * dy) / det, ky: (-e.m01 * dx + e.m00 * dy) / det };
 }
 
 /** Share of the rim inside the picture. */

@@ -1,5 +1,5 @@
 import { gather } from './gather.ts';
-import { movePixel, pixelToFace, project, type RigidModel, rotationMatrix } from './rigid-model.ts';
+import { cross, pixelToFace, project, type RigidModel, rotationMatrix, unit } from './rigid-model.ts';
 import { columnCos, columnSin, discToPicture, type RingMap, ringColumns } from './ring-map.ts';
 import {
   faceNormalising,
@@ -25,6 +25,9 @@ const allRows: readonly number[] = [...ringRows, ...faceRows];
 export class Straightener {
   readonly model: RigidModel;
   private readonly points: Float64Array;
+  /** Half axes of the face's own plane: label (u, v) lies at crossing + u right + v down. */
+  private readonly right: readonly [number, number, number];
+  private readonly down: readonly [number, number, number];
   private readonly xs = new Float32Array(ringColumns * ringRowCount);
   private readonly ys = new Float32Array(ringColumns * ringRowCount);
   private readonly samples = new Float32Array(ringColumns * ringRowCount);
@@ -33,17 +36,15 @@ export class Straightener {
 
   constructor(model: RigidModel, map: RingMap) {
     this.model = model;
+    [this.right, this.down] = planeAxes(model, map);
     this.points = new Float64Array(allRows.length * nodes * 3);
-    const p = new Float64Array(3);
+    const { right, down } = this;
     let o = 0;
     for (const rho of allRows)
       for (let k = 0; k < nodes; k++, o += 3) {
-        const x = k * nodeSpacing;
-        const [px, py] = discToPicture(map.toPicture, rho * (columnCos[x] as number), rho * (columnSin[x] as number));
-        pixelToFace(model, 0, px, py, p);
-        this.points[o] = (p[0] as number) - model.crossing[0];
-        this.points[o + 1] = (p[1] as number) - model.crossing[1];
-        this.points[o + 2] = (p[2] as number) - model.crossing[2];
+        const u = rho * (columnCos[k * nodeSpacing] as number);
+        const v = rho * (columnSin[k * nodeSpacing] as number);
+        for (let d = 0; d < 3; d++) this.points[o + d] = u * (right[d] as number) + v * (down[d] as number);
       }
   }
 
@@ -107,9 +108,64 @@ export class Straightener {
     }
   }
 
-  /** Picture point of face point (angle phi at rotation 0 in radians, relative radius rho) at a rotation. */
-  pixelOf(map: RingMap, phi: number, rho: number, rotationDeg: number, out: Float64Array): void {
-    const [x, y] = discToPicture(map.toPicture, rho * Math.cos(phi), rho * Math.sin(phi));
-    movePixel(this.model, 0, rotationDeg, x, y, out);
+  /** Picture point of a face point (angle phi at rotation 0 in radians, relative radius rho) at a rotation. */
+  pixelOf(phi: number, rho: number, rotationDeg: number, out: Float64Array): void {
+    const { model, right, down, turn } = this;
+    const u = rho * Math.cos(phi);
+    const v = rho * Math.sin(phi);
+    const x = u * right[0] + v * down[0];
+    const y = u * right[1] + v * down[1];
+    const z = u * right[2] + v * down[2];
+    rotationMatrix(model.axis, rotationDeg, turn);
+    const t = turn as unknown as [number, number, number, number, number, number, number, number, number];
+    const [cx, cy, cz] = model.crossing;
+    project(
+      model,
+      cx + t[0] * x + t[1] * y + t[2] * z,
+      cy + t[3] * x + t[4] * y + t[5] * z,
+      cz + t[6] * x + t[7] * y + t[8] * z,
+      out,
+    );
   }
+}
+
+/**
+ * Axes of the face about the crank axis, true to scale: only then is a turn of the labels a turn of the wheel, and only then
+ * may the proof of uniqueness turn the face as known against the picture. Zero and size follow the set-up's ring map.
+ */
+function planeAxes(
+  model: RigidModel,
+  map: RingMap,
+): [readonly [number, number, number], readonly [number, number, number]] {
+  const p = new Float64Array(3);
+  let x = 0;
+  let y = 0;
+  let z = 0;
+  let size = 0;
+  const samples = 24;
+  const c = model.crossing;
+  const n = model.normal;
+  const at = (phi: number): [number, number, number] => {
+    const [px, py] = discToPicture(map.toPicture, Math.cos(phi), Math.sin(phi));
+    pixelToFace(model, 0, px, py, p);
+    return [(p[0] as number) - c[0], (p[1] as number) - c[1], (p[2] as number) - c[2]];
+  };
+  for (let i = 0; i < samples; i++) {
+    const phi = (2 * Math.PI * i) / samples;
+    const q = at(phi);
+    size += Math.hypot(...q) / samples;
+    // Turned back by phi in the plane, every mark votes for where zero lies; clockwise on screen is about -n.
+    const w = cross(n, q);
+    const k = Math.cos(phi);
+    const s = Math.sin(phi);
+    x += k * q[0] + s * w[0];
+    y += k * q[1] + s * w[1];
+    z += k * q[2] + s * w[2];
+  }
+  const zero = unit([x, y, z]);
+  const down = cross(zero, n);
+  return [
+    [zero[0] * size, zero[1] * size, zero[2] * size],
+    [down[0] * size, down[1] * size, down[2] * size],
+  ];
 }

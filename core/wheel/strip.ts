@@ -73,6 +73,7 @@ export function normalise(samples: Float32Array, strip: Strip, how: Normalising)
   for (let r = 0; r < rowCount; r++) {
     const o = r * n;
     fillPrefix(prefix, (x) => (valid[x] ? (samples[o + x] as number) : 0));
+    let energy = 0;
     for (let x = 0; x < n; x++) {
       if (!valid[x]) {
         values[o + x] = 0;
@@ -85,9 +86,11 @@ export function normalise(samples: Float32Array, strip: Strip, how: Normalising)
       const v = (samples[o + x] as number) - mean;
       values[o + x] = v;
       columnSum[x] = (columnSum[x] as number) + mean;
-      columnSquares[x] = (columnSquares[x] as number) + v * v;
+      energy += v * v;
     }
+    rowEnergy[r] = energy;
   }
+  capRows(strip);
   const sh = how.spreadHalf;
   fillPrefix(prefix, (x) => columnSquares[x] as number);
   for (let x = 0; x < n; x++) {
@@ -108,6 +111,26 @@ export function normalise(samples: Float32Array, strip: Strip, how: Normalising)
       const v = (values[r * n + x] as number) * f;
       // A lone glint must not outweigh the marks round it.
       values[r * n + x] = v > 4 ? 4 : v < -4 ? -4 : v;
+    }
+  }
+}
+
+const rowEnergy = new Float64Array(64);
+/** A row may carry this many times the energy of the fourth-strongest in five. */
+const mostRowEnergy = 2;
+
+/** Keeps a row that runs along an edge (rim, printed circle) from drowning the marks, and sums up the columns. */
+function capRows(strip: Strip): void {
+  const n = ringColumns;
+  const { rowCount, values } = strip;
+  const usual = rowEnergy.slice(0, rowCount).sort()[Math.floor(rowCount * 0.8)] as number;
+  for (let r = 0; r < rowCount; r++) {
+    const o = r * n;
+    const f = Math.min(1, Math.sqrt((mostRowEnergy * usual) / Math.max(1e-9, rowEnergy[r] as number)));
+    for (let x = 0; x < n; x++) {
+      const v = (values[o + x] as number) * f;
+      values[o + x] = v;
+      columnSquares[x] = (columnSquares[x] as number) + v * v;
     }
   }
 }

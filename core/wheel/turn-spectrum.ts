@@ -101,6 +101,31 @@ export function correlateSpectra(reference: TurnSpectrum, frame: TurnSpectrum, o
   for (let x = 0; x < ringColumns; x++) out[x] = re[x] as number;
 }
 
+/** Numerals that look this much alike a quarter or half turn on may repeat; no two different sets of numerals do. */
+const alikeFrom = 0.5;
+
+/** Quarter turns (1, 2, 3) after which the ring, its ticks left out, looks much the same. */
+export function quartersAlike(spectrum: TurnSpectrum): number[] {
+  const at = (deg: number): number => {
+    let sum = 0;
+    for (let b = 0; b < ringBands; b++) {
+      const o = b * kept;
+      for (let m = 1; m < kept; m++)
+        sum +=
+          ((spectrum.re[o + m] as number) ** 2 + (spectrum.im[o + m] as number) ** 2) *
+          Math.cos((m * deg * Math.PI) / 180);
+    }
+    return sum;
+  };
+  const whole = at(0);
+  return [1, 2, 3].filter((q) => {
+    let best = 0;
+    // A degree either way: the ring is straight only as far as its centre is known.
+    for (let d = -1; d <= 1; d += 0.25) best = Math.max(best, at(90 * q + d));
+    return best > alikeFrom * whole;
+  });
+}
+
 export interface TurnPeak {
   readonly rotationDeg: number;
   readonly value: number;

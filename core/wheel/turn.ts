@@ -1,8 +1,9 @@
 import { type Calibration, type CalibrationFrame, calibrate } from './calibrate.ts';
+import { meanRadiusPx } from './ellipse.ts';
 import { keyframesOf } from './keyframes.ts';
+import type { PairMatch } from './pair-match.ts';
 import { nominalFocalOfWidth } from './pose.ts';
 import { CalibratedReader } from './read-calibrated.ts';
-import type { PairMatch } from './pair-match.ts';
 import { ProvisionalReader } from './read-provisional.ts';
 import { type RigidModel, runOutDegOf, tiltDegOf } from './rigid-model.ts';
 import { signatureOf } from './setup.ts';
@@ -207,7 +208,14 @@ export function endTurn(turn: TurnState): TurnOutcome {
   const pictures = new Map(kept.map((k) => [k.signature, k.picture]));
   const check = (setup: SetupState): Map<Keyframe, WheelReading> => {
     const reader = new CalibratedReader(setup, setup.calibration as CalibrationState);
-    return new Map(keyframes.map((k) => [k, reader.read(pictures.get(k.signature) as GreyPicture, { previous: { rotationDeg: k.rotationDeg, velocityDegPerS: 0, elapsedS: 0 } })]));
+    return new Map(
+      keyframes.map((k) => [
+        k,
+        reader.read(pictures.get(k.signature) as GreyPicture, {
+          previous: { rotationDeg: k.rotationDeg, velocityDegPerS: 0, elapsedS: 0 },
+        }),
+      ]),
+    );
   };
   let setup = make(keyframes, 360);
   let readings = check(setup);
@@ -275,10 +283,9 @@ function eccentricityOf(model: RigidModel, setup: SetupState): number {
     model.crossing[1] * (1 + model.k1 * (model.crossing[0] ** 2 + model.crossing[1] ** 2)) * model.focalPx + model.py;
   const h = setup.map.toDisc;
   const w = (h[6] as number) * px + (h[7] as number) * py + (h[8] as number);
-  return Math.hypot(
-    ((h[0] as number) * px + (h[1] as number) * py + (h[2] as number)) / w,
-    ((h[3] as number) * px + (h[4] as number) * py + (h[5] as number)) / w,
-  );
+  const u = ((h[0] as number) * px + (h[1] as number) * py + (h[2] as number)) / w;
+  const v = ((h[3] as number) * px + (h[4] as number) * py + (h[5] as number)) / w;
+  return (Math.hypot(u, v) * meanRadiusPx(setup.map.rim)) / meanRadiusPx(setup.rim);
 }
 
 function copyOf(picture: GreyPicture): GreyPicture {

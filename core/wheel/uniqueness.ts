@@ -17,6 +17,8 @@ export interface Uniqueness {
   readonly quarterZ: readonly [number, number, number];
   /** Smallest z over all rivals but those at 90, 180 and 270 degrees. */
   readonly otherZ: number;
+  /** Normalised correlation of face and picture where the picture may speak. */
+  readonly likeness: number;
 }
 
 const n = ringColumns;
@@ -163,5 +165,5 @@ function judge(frameEnergy: number, samples: number, exclusionDeg: number): Uniq
       if (zHere < (quarterZ[quarter - 1] as number)) quarterZ[quarter - 1] = zHere;
     } else if (zHere < otherZ) otherZ = zHere;
   }
-  return { q, z, rivalDeg, quarterZ, otherZ };
+  return { q, z, rivalDeg, quarterZ, otherZ, likeness: x0 / Math.sqrt(Math.max(1e-9, e0 * frameEnergy)) };
 }
