@@ -2,16 +2,14 @@ import { existsSync, mkdirSync, readdirSync, renameSync, rmSync, statSync } from
 import { basename, dirname, join } from 'node:path';
 import Sqlite, { type Database } from 'better-sqlite3';
 import type { Backup } from '../../core/contract/book-messages.ts';
+import { AsideError, backupAside } from './aside.ts';
 import { BookError, toBookError } from './book-errors.ts';
-import { checkFileAside } from './check-aside.ts';
 import { bookApplicationId } from './migrate.ts';
 
 /** Backups of each day are kept for a week, then one a week for a month, then one a month for a year. */
 const keptDailies = 7;
 const keptWeeklies = 4;
 const keptMonthlies = 12;
-/** Pages copied before other work gets its turn. */
-const pagesAtOnce = 256;
 
 const prefixes: Record<Backup['kind'], string> = {
   daily: 'daily',
@@ -72,9 +70,7 @@ export async function makeBackup(
   const unfinished = join(folder, `${name}.unfinished`);
   try {
     mkdirSync(folder, { recursive: true, mode: 0o700 });
-    await database.backup(unfinished, { progress: () => pagesAtOnce });
-    makeSelfContained(unfinished);
-    const findings = await checkFileAside(unfinished);
+    const findings = await backupAside(database.name, unfinished);
     if (findings.length > 0) {
       throw new BookError(
         'book_damaged',
@@ -88,16 +84,6 @@ export async function makeBackup(
     throw toBookError(withFileCode(error));
   }
   return fromName(folder, name) as Backup;
-}
-
-/** Out of the live book comes a file that wants a log beside it; a backup has to be one file. */
-function makeSelfContained(path: string): void {
-  const copy = new Sqlite(path);
-  try {
-    copy.pragma('journal_mode = DELETE');
-  } finally {
-    copy.close();
-  }
 }
 
 /** Keeps the book as it was before its layout changes. */
@@ -215,6 +201,7 @@ export function isDailyDue(bookPath: string, now: Date): boolean {
 }
 
 function withFileCode(error: unknown): unknown {
+  if (error instanceof AsideError) return toBookError(new Sqlite.SqliteError(error.message, error.code));
   const code = (error as NodeJS.ErrnoException).code;
   if (code === 'ENOSPC' || code === 'EDQUOT' || code === 'EFBIG') {
     return new BookError(

@@ -1,10 +1,10 @@
 import { rmSync } from 'node:fs';
 import { basename, dirname } from 'node:path';
 import type { Handlers } from '../../core/contract/dispatch.ts';
+import { checkAside } from '../database/aside.ts';
 import {
   backupFolder,
   backupPath,
-  checkDatabase,
   keepDamagedFile,
   listBackups,
   makeBackup,
@@ -25,11 +25,11 @@ type SafetyMessages =
 
 export function safetyHandlers(deps: HandlerDependencies, files: ExchangeFiles): Pick<Handlers, SafetyMessages> {
   const { books } = deps;
-  function findings(): string[] {
+  async function findings(): Promise<string[]> {
     const problem = books.problem();
     if (problem !== null) return [problem.message];
     const book = books.book();
-    return [...checkDatabase(book.database), ...checkRows(book.read)];
+    return [...(await checkAside(book.database.name)), ...(await checkRows(book.read))];
   }
   return {
     async 'backup.list'() {
@@ -62,13 +62,13 @@ export function safetyHandlers(deps: HandlerDependencies, files: ExchangeFiles):
       return salvageBook(books.path);
     },
     async 'book.check'() {
-      const found = findings();
+      const found = await findings();
       return { isSound: found.length === 0, findings: found };
     },
     async 'help.bundle'({ includeMeasurements }) {
       const { exportId, path } = files.newExport(`portsight-help ${new Date().toISOString().slice(0, 10)}.zip`);
       try {
-        const sizeBytes = await writeHelpBundle(path, { deps, findings: findings(), includeMeasurements });
+        const sizeBytes = await writeHelpBundle(path, { deps, findings: await findings(), includeMeasurements });
         return { exportId, fileName: basename(path), path, sizeBytes };
       } catch (error) {
         throw diskFailure(error);

@@ -4,8 +4,8 @@ import { join } from 'node:path';
 import Sqlite from 'better-sqlite3';
 import { v7 } from 'uuid';
 import { readingContentSchema } from '../../core/contract/readings.ts';
+import { checkAside } from '../../electron/database/aside.ts';
 import { backupFolder } from '../../electron/database/backup.ts';
-import { checkFileAside } from '../../electron/database/check-aside.ts';
 import { createBookHolder } from '../../electron/database/holder.ts';
 import { bookFileName } from '../../electron/database/location.ts';
 import { openBook } from '../../electron/database/open.ts';
@@ -131,7 +131,7 @@ async function measure(
       const copy = new Sqlite(target);
       copy.pragma('journal_mode = DELETE');
       copy.close();
-      await checkFileAside(target);
+      await checkAside(target);
     },
     () => handStamp(hand, mockUpId),
   );

@@ -1,16 +1,17 @@
-import { readdirSync, statSync } from 'node:fs';
-import { dirname, join } from 'node:path';
+import { mkdirSync, readdirSync, statSync } from 'node:fs';
+import { join } from 'node:path';
 import { strToU8, unzipSync, zipSync } from 'fflate';
 import { describe, expect, it } from 'vitest';
 import { lyingZip, mutateArchive, seededRandom, zipBomb } from '../../support/archive-mutations.ts';
 import { openTestBook, type TestBook } from '../../support/book.ts';
 import { exportBytes, fillBook, importBytes, textIn, wholeBook } from '../../support/books.ts';
+import { temporaryFolder } from '../../support/temporary-folder.ts';
 
 /** Every file below a folder with its size, the book's own files aside. */
 function filesBelow(folder: string): string[] {
   return readdirSync(folder, { recursive: true })
     .map(String)
-    .filter((name) => statSync(join(folder, name)).isFile() && !/book\.portsight\.sqlite|^incoming/.test(name))
+    .filter((name) => statSync(join(folder, name)).isFile() && !/book\.portsight\.sqlite|incoming/.test(name))
     .sort((first, second) => (first < second ? -1 : 1));
 }
 
@@ -91,11 +92,13 @@ describe('an import', () => {
     const source = await openTestBook();
     await fillBook(source.client);
     const good = await exportBytes(source.client, { scope: 'book' });
-    const target = await openTestBook();
+    const parent = temporaryFolder();
+    mkdirSync(join(parent, 'book'));
+    const target = await openTestBook({ folder: join(parent, 'book') });
     const start = performance.now();
     await importBytes((await openTestBook()).client, good);
     const intactMs = performance.now() - start;
-    const outside = filesBelow(dirname(target.folder)).filter((name) => !name.includes('portsight-test-'));
+    const outside = filesBelow(parent);
     const random = seededRandom(20_260_301);
     const codes = new Map<string, number>();
     let slowestMs = 0;
@@ -117,6 +120,6 @@ describe('an import', () => {
     expect(codes.get('inconsistent') ?? 0).toBeGreaterThan(200);
     expect(target.logged.filter((line) => line.startsWith('fault'))).toEqual([]);
     expect(await target.client.call('book.check', {})).toEqual({ isSound: true, findings: [] });
-    expect(filesBelow(dirname(target.folder)).filter((name) => !name.includes('portsight-test-'))).toEqual(outside);
+    expect(filesBelow(parent)).toEqual(outside);
   });
 });
