@@ -1,8 +1,8 @@
-import { readdirSync } from 'node:fs';
+import { readdirSync, readFileSync } from 'node:fs';
 import { join } from 'node:path';
 import { strFromU8, unzipSync } from 'fflate';
 import { describe, expect, it } from 'vitest';
-import { archiveJsonSchema } from '../../../electron/archive/format.ts';
+import { archiveFormatVersion, archiveJsonSchema } from '../../../electron/archive/format.ts';
 import { makeMockUp, openTestBook, quantityReading, type TestBook } from '../../support/book.ts';
 import { exportBytes, fillBook, importBytes, upload, wholeBook } from '../../support/books.ts';
 
@@ -80,6 +80,15 @@ describe('an archive of the whole book', () => {
     expect(csv).toContain('0.30000000000000004');
     // A spreadsheet must not take a note for a formula.
     expect(csv).toContain(`"'=1+1, ""quoted""\nline"`);
+  });
+
+  it('is described by the published schema', () => {
+    const published = join(
+      import.meta.dirname,
+      '../../../docs/archive-format',
+      `archive-${archiveFormatVersion}.schema.json`,
+    );
+    expect(JSON.parse(readFileSync(published, 'utf8'))).toEqual(JSON.parse(JSON.stringify(archiveJsonSchema())));
   });
 
   it('without customers names none of them, and takes their details in later', async () => {

@@ -37,25 +37,32 @@ export async function fuzzImport(
   intact.books.close();
   const target = await openBookSession(join(folder, 'target'));
   const before = namesBelow(folder);
+  const hangMs = hangFactor * Math.max(intactMs, shortestIntactMs);
   const random = seededRandom(seed);
   const report: FuzzReport = { archives, outcomes: {}, intactMs, slowestMs: 0, faults: [] };
   for (let count = 0; count < archives; count += 1) {
     const { bytes, what } = mutateArchive(good, random);
-    const began = performance.now();
-    const outcome =
-      bytes.length === 0
-        ? 'empty'
-        : await importBytes(target.client, bytes).then(
-            () => 'imported',
-            (error: unknown) => (error as { code?: string }).code ?? 'crash',
-          );
-    const tookMs = performance.now() - began;
+    const attempt = async (): Promise<{ outcome: string; tookMs: number }> => {
+      const began = performance.now();
+      const outcome =
+        bytes.length === 0
+          ? 'empty'
+          : await importBytes(target.client, bytes).then(
+              () => 'imported',
+              (error: unknown) => (error as { code?: string }).code ?? 'crash',
+            );
+      return { outcome, tookMs: performance.now() - began };
+    };
+    const first = await attempt();
+    const { outcome } = first;
+    let { tookMs } = first;
+    // A computer that was busy elsewhere is no hang: what hangs does so again.
+    for (let again = 0; again < 3 && tookMs > hangMs; again += 1) tookMs = Math.min(tookMs, (await attempt()).tookMs);
     report.slowestMs = Math.max(report.slowestMs, tookMs);
     report.outcomes[outcome] = (report.outcomes[outcome] ?? 0) + 1;
     if (outcome === 'fault' || outcome === 'crash')
       report.faults.push(`archive ${count} (${what}): ${target.logged.at(-1)?.slice(0, 300) ?? ''}`);
-    if (tookMs > hangFactor * Math.max(intactMs, shortestIntactMs))
-      report.faults.push(`archive ${count} (${what}) took ${tookMs.toFixed(0)} ms`);
+    if (tookMs > hangMs) report.faults.push(`archive ${count} (${what}) took ${tookMs.toFixed(0)} ms`);
     if ((count + 1) % 2000 === 0) say(`${count + 1} archives: ${JSON.stringify(report.outcomes)}`);
   }
   report.faults.push(...(await target.client.call('book.check', {})).findings);
