@@ -34,7 +34,11 @@ export default defineConfig({
         rolldownOptions: {
           external,
           input: { 'main/index': 'electron/main.ts', 'host/index': 'electron/host/index.ts' },
-          output: { format: 'es', entryFileNames: '[name].js', chunkFileNames: 'main/[name]-[hash].js' },
+          output: {
+            format: 'es',
+            entryFileNames: '[name].js', // Without a hash: old pieces would stay beside the new ones and be packed with them.
+            chunkFileNames: 'main/[name].js',
+          },
         },
       },
     },

@@ -1,3 +1,4 @@
 import { startShell } from './shell/start.ts';
 
-await startShell();
+// Not awaited: Electron gets ready only after this module is done.
+void startShell();

@@ -22,8 +22,18 @@ import { openWindow } from './window.ts';
 const pageFolder = join(import.meta.dirname, '..', 'renderer');
 const preload = join(import.meta.dirname, '..', 'preload', 'index.cjs');
 
-/** Starts the desktop program. The single-instance lock comes before anything opens the book. */
+/** Starts the desktop program; a start that fails ends with its reason instead of an empty screen. */
 export async function startShell(): Promise<void> {
+  try {
+    await start();
+  } catch (error) {
+    dialog.showErrorBox('Portsight could not start', error instanceof Error ? error.message : String(error));
+    app.quit();
+  }
+}
+
+/** The single-instance lock comes before anything opens the book. */
+async function start(): Promise<void> {
   if (!app.requestSingleInstanceLock()) {
     app.quit();
     return;
