@@ -1,5 +1,5 @@
 import { describe, expect, it } from 'vitest';
-import { checkSheetHtml } from '../../../electron/handlers/sheet-html.ts';
+import { checkSheetHtml } from '../../../electron/database/sheet-html.ts';
 import { sheetCautions, type TimingSheetData } from '../../../renderer/screens/sheets/sheet-data.ts';
 import { sheetHtml } from '../../../renderer/screens/sheets/sheet-html.tsx';
 
