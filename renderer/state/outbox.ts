@@ -22,7 +22,14 @@ export interface Outbox {
 }
 
 /** The same message would be refused again: it must not hold up what stands behind it. */
-const refusedForGood: ReadonlySet<string> = new Set(['bad_input', 'unknown_message', 'not_found', 'conflict']);
+const refusedForGood: ReadonlySet<string> = new Set([
+  'bad_input',
+  'unknown_message',
+  'not_found',
+  'id_taken',
+  'unknown_reference',
+  'too_large',
+]);
 
 /**
  * Keeps what was stamped until the host has acknowledged it, through a busy database, a full disk or a restarted host.
