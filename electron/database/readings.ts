@@ -148,3 +148,13 @@ export function marksOf(reader: BookReader, mockUpId: Id): ReadingMark[] {
     )
     .map((row) => markFromRow(soundRow(row, 'A mark of this mock-up')));
 }
+
+/** Mock-ups that the readings belong to. */
+export function mockUpsOf(reader: BookReader, readingIds: readonly Id[]): Id[] {
+  return reader
+    .all<{ mock_up_id: Id }>(
+      'SELECT DISTINCT mock_up_id FROM reading WHERE id IN (SELECT value FROM json_each(?))',
+      JSON.stringify(readingIds),
+    )
+    .map((row) => row.mock_up_id);
+}

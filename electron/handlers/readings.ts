@@ -1,6 +1,6 @@
 import type { Handlers } from '../../core/contract/dispatch.ts';
 import { getPicture, keepPicture } from '../database/pictures.ts';
-import { addReading, markReadings } from '../database/readings.ts';
+import { addReading, markReadings, mockUpsOf } from '../database/readings.ts';
 import { createSetup, updateSetup } from '../database/setups.ts';
 import type { HandlerDependencies } from './dependencies.ts';
 
@@ -18,7 +18,9 @@ export function readingHandlers(deps: HandlerDependencies): Pick<Handlers, Readi
       return stored;
     },
     async 'reading.mark'({ readingIds, mark, reason }) {
-      const marks = deps.books.book().write((writer) => markReadings(writer, readingIds, mark, reason));
+      const book = deps.books.book();
+      const marks = book.write((writer) => markReadings(writer, readingIds, mark, reason));
+      for (const id of mockUpsOf(book.read, readingIds)) deps.announce({ topic: 'mock_up_changed', id });
       deps.announce({ topic: 'book_changed' });
       return marks;
     },

@@ -103,7 +103,7 @@ describe('opening a book', () => {
   });
 
   it('in a write-protected folder reads it and says so', async (ctx) => {
-    ctx.skip(process.platform === 'win32' || process.getuid?.() !== 0, 'needs to start a process as another user');
+    ctx.skip(process.platform === 'win32', 'Windows has no such permissions');
     const { folder, path, reading } = await filledBook();
     chmodSync(folder, 0o555);
     chmodSync(path, 0o444);
@@ -117,8 +117,7 @@ describe('opening a book', () => {
         readings: book?.read.all('SELECT id FROM reading') ?? [] }));
       books.close();`;
     const output = execFileSync(process.execPath, ['--input-type=module', '-e', script], {
-      uid: 65534,
-      gid: 65534,
+      ...(process.getuid?.() === 0 ? { uid: 65534, gid: 65534 } : {}),
       encoding: 'utf8',
     });
     chmodSync(folder, 0o755);

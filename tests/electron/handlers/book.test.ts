@@ -141,9 +141,10 @@ describe('readings', () => {
   });
 
   it('are superseded and marked, never changed', async () => {
-    const { client } = await openTestBook();
+    const { client, announcements } = await openTestBook();
     const { mockUp } = await makeMockUp(client);
     const first = await client.call('reading.add', { reading: quantityReading(mockUp.id, 0.3) });
+    announcements.length = 0;
     const second = await client.call('reading.add', {
       reading: quantityReading(mockUp.id, 0.32, { supersedesId: first.id, supersedesReason: 'mistyped' }),
     });
@@ -152,6 +153,10 @@ describe('readings', () => {
     const whole = await client.call('mockUp.whole', { id: mockUp.id });
     expect(whole.readings).toEqual([first, second]);
     expect(whole.marks.map(({ mark }) => mark)).toEqual(['struck', 'restored']);
+    // Every window that shows this mock-up hears of each of the three steps.
+    expect(announcements.filter(({ topic }) => topic === 'mock_up_changed')).toEqual(
+      Array.from({ length: 3 }, () => ({ topic: 'mock_up_changed', id: mockUp.id })),
+    );
   });
 
   it("can't supersede a reading of another mock-up", async () => {
