@@ -108,6 +108,9 @@ describe('open area', () => {
   test('sizes that do not fit together are refused by name', () => {
     const sizes = { widthMm: 20, heightMm: 10 };
     const law = (rest: Partial<WindowShape>) => () => areaLawFromRoof({ ...sizes, ...rest });
+    for (const field of ['widthMm', 'heightMm', 'radiusTopMm', 'radiusBottomMm', 'roofDropMm']) {
+      expect(refused(law({ [field]: Number.NaN }))).toBe(`missing ${field}`);
+    }
     expect(refused(law({ widthMm: 0 }))).toBe('non_positive widthMm');
     expect(refused(law({ heightMm: 0 }))).toBe('non_positive heightMm');
     expect(refused(law({ radiusTopMm: -1 }))).toBe('negative radiusTopMm');
@@ -150,6 +153,14 @@ describe('a traced outline', () => {
     expect(openAreaBy(law, 5)).toBeCloseTo(74, 12);
     expect(openAreaBy(law, 0)).toBe(0);
     expect(law.areaAt(0)).toBe(0);
+    const lateSlope = areaLawFromOutline({
+      points: [
+        { fromEdgeMm: 0, widthMm: 10 },
+        { fromEdgeMm: 4, widthMm: 10 },
+        { fromEdgeMm: 8, widthMm: 2 },
+      ],
+    });
+    expect(openAreaBy(lateSlope, 6)).toBeCloseTo(40 + 16, 12);
     expect(law.heightMm).toBe(10);
     expect(law.pieces).toEqual([
       { fromMm: 0, toMm: 4, root: 'none' },

@@ -68,6 +68,7 @@ describe('bore and piston', () => {
     expect(refused(() => pistonClearance([], [], 53.95))).toBe('insufficient_data boreX');
     expect(refused(() => pistonClearance([54], [0], 53.95))).toBe('non_positive boreY[1]');
     expect(refused(() => pistonClearance([0], [54], 53.95))).toBe('non_positive boreX[1]');
+    expect(refusal(() => pistonClearance([54.2], [54, 54.1], 54.3)).message).toContain('the smallest bore, 54 mm');
     expect(refused(() => pistonClearance([54], [54], 0))).toBe('non_positive pistonMm');
     expect(refused(() => pistonClearance([54], [54], 54 - 1e-10))).toBe('collision pistonMm');
     expect(refusal(() => pistonClearance([54], [54], 54.1)).message).toBe(
