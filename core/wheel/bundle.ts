@@ -26,7 +26,7 @@ export interface BundleResult {
   readonly rotationsDeg: Float64Array;
   /** Shift of the whole wheel in the picture against the reference frame, x and y of each frame, pixels. */
   readonly shiftsPx: Float64Array;
-  /** Covariance of the eight model parameters, the rotations marginalised. */
+  /** Covariance of the model parameters, the rotations marginalised. */
   readonly covariance: Float64Array;
   /** Standard deviation of each rotation from the joint fit, degrees, scaled by the fit's own scatter. */
   readonly rotationSigmaDeg: Float64Array;
@@ -41,6 +41,8 @@ export interface BundleResult {
 
 /** Prior standard deviations of the parameters: how far set-ups of the bench differ from the pose before the fit. */
 const priorSigma = [0.15, 0.08, 0.03, 0.03, 0.012, 0.012, 3, 3] as const;
+/** The principal point lies off the middle of the picture by about this share of its half width. */
+const principalPrior = 0.008;
 
 /**
  * A frame's wheel may sit a little elsewhere in the picture (a bench that gives, a sensor read out line by line, a
@@ -92,7 +94,7 @@ export function fitBundle(
   const rotation = (v: Float64Array, f: number): number => (f === 0 ? 0 : (v[P + f - 1] as number));
   const shift = (v: Float64Array, f: number, axis: number): number => v[shiftAt + 2 * f + axis] as number;
   const prior = Float64Array.from({ length: free }, (_, i) =>
-    i < P ? 1 / (priorSigma[i] as number) ** 2 : i < shiftAt ? 0 : 1 / shiftPriorPx ** 2,
+    i < P ? 1 / (priorSigma[i] ?? principalPrior * base.px) ** 2 : i < shiftAt ? 0 : 1 / shiftPriorPx ** 2,
   );
   const priorWeight = (v: Float64Array, i: number): number =>
     (prior[i] as number) * (i >= shiftAt ? 1 / Math.sqrt(1 + ((v[i] as number) / shiftPriorPx) ** 2) : 1);
@@ -123,7 +125,7 @@ export function fitBundle(
     return sum;
   };
 
-  const steps = [1e-5, 1e-5, 1e-5, 1e-5, 1e-5, 1e-5, 1e-3, 1e-3];
+  const steps = [1e-5, 1e-5, 1e-5, 1e-5, 1e-5, 1e-5, 1e-3, 1e-3, 1e-3, 1e-3];
   const width = P + 6;
   const jacobian = new Float64Array(2 * width);
   const index = new Int32Array(width);

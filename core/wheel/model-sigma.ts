@@ -2,7 +2,7 @@ import { modelOf, modelParameterCount, movePixel } from './rigid-model.ts';
 import { discToPicture, type RingMap } from './ring-map.ts';
 import type { CalibrationState } from './state.ts';
 
-const steps = [1e-4, 1e-4, 1e-4, 1e-4, 1e-4, 1e-4, 1e-2, 1e-2] as const;
+const steps = [1e-4, 1e-4, 1e-4, 1e-4, 1e-4, 1e-4, 1e-2, 1e-2, 1e-2, 1e-2] as const;
 const points = 12;
 
 /**

@@ -17,8 +17,11 @@ export interface RigidModel {
   readonly crossing: readonly [number, number, number];
 }
 
-/** What a fit can change: ln f, k1, normal slopes (2), axis slopes against the normal (2), crossing in pixels (2). */
-export const modelParameterCount = 8;
+/**
+ * What a fit can change: ln f, k1, normal slopes (2), axis slopes against the normal (2), crossing in pixels (2), principal
+ * point in pixels (2).
+ */
+export const modelParameterCount = 10;
 
 /** Frame of reference of the parameters: the pose before the fit. */
 export interface ModelBase {
@@ -44,7 +47,7 @@ export function dot(a: Vector, b: Vector): number {
   return a[0] * b[0] + a[1] * b[1] + a[2] * b[2];
 }
 
-/** Model of the parameters `p` (8) on top of `base`. */
+/** Model of the parameters `p` on top of `base`. */
 export function modelOf(base: ModelBase, p: ArrayLike<number>): RigidModel {
   const focalPx = base.focalPx * Math.exp(p[0] as number);
   const k1 = p[1] as number;
@@ -61,7 +64,7 @@ export function modelOf(base: ModelBase, p: ArrayLike<number>): RigidModel {
     -normal[1] + (p[4] as number) * e1[1] + (p[5] as number) * e2[1],
     -normal[2] + (p[4] as number) * e1[2] + (p[5] as number) * e2[2],
   ]);
-  const camera = { focalPx, k1, px: base.px, py: base.py };
+  const camera = { focalPx, k1, px: base.px + (p[8] as number), py: base.py + (p[9] as number) };
   undistortRay(camera, base.crossingPx[0] + (p[6] as number), base.crossingPx[1] + (p[7] as number), ray);
   return { ...camera, normal, axis, crossing: [ray[0] as number, ray[1] as number, 1] };
 }

@@ -3,7 +3,7 @@ import type { Background, CalibrationState, Keyframe, SetupState } from './state
 import type { Strip } from './strip.ts';
 
 /** First bytes of a kept set-up; the digit is the version. */
-const mark = 'PSWHEEL1';
+const mark = 'PSWHEEL2';
 /** Strip values lie in -4..4 (8 without polarity); a step of 1/15 is far below their noise. */
 const valueScale = 15;
 

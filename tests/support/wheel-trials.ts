@@ -1,15 +1,34 @@
-import { createWheelReader } from '../../core/wheel/reader.ts';
 import type { ImageOps } from '../../core/wheel/image-ops.ts';
+import { createWheelReader } from '../../core/wheel/reader.ts';
 import type { GreyPicture, RimEllipse, WheelReader } from '../../core/wheel/types.ts';
 import { Random } from './random.ts';
 import { photograph, rimOf, type SetupWishes, type Shot, syntheticSetup } from './synthetic-wheel.ts';
 
 /** What is done to a frame. */
-export const conditions = ['clean', 'partly_covered', 'mostly_covered', 'blurred_comb', 'smeared', 'dark', 'dim', 'noisy', 'soft', 'bumped', 'standing_still'] as const;
+export const conditions = [
+  'clean',
+  'partly_covered',
+  'mostly_covered',
+  'blurred_comb',
+  'smeared',
+  'dark',
+  'dim',
+  'noisy',
+  'soft',
+  'bumped',
+  'standing_still',
+] as const;
 export type Condition = (typeof conditions)[number];
 
 /** Conditions under which a reader should normally answer. */
-export const readable: ReadonlySet<Condition> = new Set(['clean', 'partly_covered', 'blurred_comb', 'dim', 'noisy', 'soft']);
+export const readable: ReadonlySet<Condition> = new Set([
+  'clean',
+  'partly_covered',
+  'blurred_comb',
+  'dim',
+  'noisy',
+  'soft',
+]);
 
 export interface Trial {
   readonly setup: number;
@@ -71,17 +90,31 @@ const turnFrames = 9;
  * One random set-up from the first picture to `frames` readings. With `imitation`, what is taken for the wheel is a picture
  * of one: it stands still however the crank turns.
  */
-export function trySetup(reader: WheelReader, seed: number, frames: number, imitation: boolean, wishes: SetupWishes = {}): SetupTrial {
+export function trySetup(
+  reader: WheelReader,
+  seed: number,
+  frames: number,
+  imitation: boolean,
+  wishes: SetupWishes = {},
+): SetupTrial {
   const random = new Random(seed * 7919 + 13);
   const s = syntheticSetup(seed, wishes);
-  const take = (condition: Condition, rotationDeg: number): GreyPicture => photograph(s, shotFor(condition, imitation ? 0 : rotationDeg, random));
+  const take = (condition: Condition, rotationDeg: number): GreyPicture =>
+    photograph(s, shotFor(condition, imitation ? 0 : rotationDeg, random));
   const reference = take('clean', 0);
   const byHand = random.chance(0.5);
   const truth = rimOf(s, 0);
   const lost = (rim: SetupTrial['rim'], refusal: string): SetupTrial => ({
-    rim, refusal,
+    rim,
+    refusal,
     trials: Array.from({ length: frames }, () => ({
-      setup: seed, condition: (imitation ? 'standing_still' : 'clean') as Condition, accepted: false, reason: refusal, errorDeg: 0, sigmaDeg: 0, tiltDeg: s.tiltDeg,
+      setup: seed,
+      condition: (imitation ? 'standing_still' : 'clean') as Condition,
+      accepted: false,
+      reason: refusal,
+      errorDeg: 0,
+      sigmaDeg: 0,
+      tiltDeg: s.tiltDeg,
     })),
   });
   const found = byHand ? { ok: true as const, rim: dragged(truth, random) } : reader.findWheel(reference);
@@ -106,9 +139,16 @@ export function trySetup(reader: WheelReader, seed: number, frames: number, imit
     const repeats = s.face.repeatsHalf ? 180 : 360;
     const modulus = Math.min(reading.modulusDeg, repeats);
     trials.push({
-      setup: seed, condition, accepted: reading.accepted, reason: reading.reason,
-      errorDeg: reading.accepted && reading.modulusDeg < repeats ? reading.modulusDeg : Math.abs(miss - modulus * Math.round(miss / modulus)),
-      sigmaDeg: reading.sigmaDeg ?? 0, tiltDeg: s.tiltDeg,
+      setup: seed,
+      condition,
+      accepted: reading.accepted,
+      reason: reading.reason,
+      errorDeg:
+        reading.accepted && reading.modulusDeg < repeats
+          ? reading.modulusDeg
+          : Math.abs(miss - modulus * Math.round(miss / modulus)),
+      sigmaDeg: reading.sigmaDeg ?? 0,
+      tiltDeg: s.tiltDeg,
     });
   }
   return { trials, rim, refusal: null };
@@ -125,14 +165,22 @@ export interface TrialSummary {
 /** No accepted error may exceed this, degrees. */
 export const mostErrorDeg = 0.2;
 
+/** Frames read of one set-up. */
+const framesOfSetup = 30;
+
 /** Runs set-ups until `frames` frames are read. Every twelfth set-up is an imitation that stands still. */
-export function runTrials(ops: ImageOps, frames: number, firstSeed: number, progress: (done: number) => void): TrialSummary {
+export function runTrials(
+  ops: ImageOps,
+  frames: number,
+  firstSeed: number,
+  progress: (done: number) => void,
+): TrialSummary {
   const reader = createWheelReader(ops);
   const all: Trial[] = [];
   const setups: SetupTrial[] = [];
   for (let seed = firstSeed; all.length < frames; seed++) {
     const imitation = seed % 12 === 0;
-    const result = trySetup(reader, seed, Math.min(imitation ? 4 : 12, frames - all.length), imitation);
+    const result = trySetup(reader, seed, Math.min(imitation ? 6 : framesOfSetup, frames - all.length), imitation);
     setups.push(result);
     all.push(...result.trials);
     progress(all.length);
@@ -143,17 +191,35 @@ export function runTrials(ops: ImageOps, frames: number, firstSeed: number, prog
     const own = all.filter((t) => t.condition === c);
     const read = own.filter((t) => t.accepted);
     const errors = read.map((t) => t.errorDeg).sort((a, b) => a - b);
-    const at = (p: number): string => (errors.length > 0 ? (errors[Math.min(errors.length - 1, Math.floor(p * errors.length))] as number).toFixed(4) : '-');
+    const at = (p: number): string =>
+      errors.length > 0
+        ? (errors[Math.min(errors.length - 1, Math.floor(p * errors.length))] as number).toFixed(4)
+        : '-';
     return `${c.padEnd(16)} ${String(read.length).padStart(5)} of ${String(own.length).padStart(5)} read, median ${at(0.5)}, p95 ${at(0.95)}, max ${at(1)}`;
   });
-  const within = (k: number): string => ((100 * accepted.filter((t) => t.errorDeg <= k * t.sigmaDeg).length) / Math.max(1, accepted.length)).toFixed(1);
+  const within = (k: number): string =>
+    ((100 * accepted.filter((t) => t.errorDeg <= k * t.sigmaDeg).length) / Math.max(1, accepted.length)).toFixed(1);
   const refused = new Map<string, number>();
   for (const s of setups) if (s.refusal !== null) refused.set(s.refusal, (refused.get(s.refusal) ?? 0) + 1);
   lines.push(
     `${setups.length} set-ups, of these found ${setups.filter((s) => s.rim === 'found').length}, not found ${setups.filter((s) => s.rim === 'not_found').length}, marked ${setups.filter((s) => s.rim === 'marked').length}; refused as a whole: ${[...refused].map(([r, n]) => `${r} ${n}`).join(', ') || 'none'}`,
     `${accepted.length} of ${all.length} frames accepted, ${over.length} off by more than ${mostErrorDeg} deg; within 1 sigma ${within(1)} %, within 2 sigma ${within(2)} %`,
-    ...accepted.filter((t) => t.errorDeg > 2.5 * t.sigmaDeg).map((t) => `  bold: set-up ${t.setup}, ${t.condition}, error ${t.errorDeg.toFixed(4)}, sigma ${t.sigmaDeg.toFixed(4)}, tilt ${t.tiltDeg.toFixed(0)}`),
-    ...over.map((t) => `  over: set-up ${t.setup}, ${t.condition}, error ${t.errorDeg.toFixed(3)}, sigma ${t.sigmaDeg.toFixed(4)}, tilt ${t.tiltDeg.toFixed(0)}`),
+    ...accepted
+      .filter((t) => t.errorDeg > 2.5 * t.sigmaDeg)
+      .map(
+        (t) =>
+          `  bold: set-up ${t.setup}, ${t.condition}, error ${t.errorDeg.toFixed(4)}, sigma ${t.sigmaDeg.toFixed(4)}, tilt ${t.tiltDeg.toFixed(0)}`,
+      ),
+    ...over.map(
+      (t) =>
+        `  over: set-up ${t.setup}, ${t.condition}, error ${t.errorDeg.toFixed(3)}, sigma ${t.sigmaDeg.toFixed(4)}, tilt ${t.tiltDeg.toFixed(0)}`,
+    ),
   );
-  return { frames: all.length, accepted: accepted.length, worstDeg: Math.max(0, ...accepted.map((t) => t.errorDeg)), over, text: lines.join('\n') };
+  return {
+    frames: all.length,
+    accepted: accepted.length,
+    worstDeg: Math.max(0, ...accepted.map((t) => t.errorDeg)),
+    over,
+    text: lines.join('\n'),
+  };
 }
