@@ -109,6 +109,13 @@ describe('half-way time-area', () => {
     const result = halfWaySkirtTimeArea({ ...input, skirtDepthMm: edge });
     expect(result.meanAreaCm2).toBeCloseTo((20 * (edge - depthAt(crank, 35))) / 100, 9);
     expect(result.openTimeS).toBeCloseTo(140 / 36_000, 12);
+    const offset = { strokeMm: 54, rodLengthMm: 110, offsetMm: 2 };
+    const upstroke = crankFrom(offset);
+    const floor = depthAt(upstroke, -70);
+    expect(halfWaySkirtTimeArea({ ...input, geometry: offset, skirtDepthMm: floor }).meanAreaCm2).toBeCloseTo(
+      (20 * (floor - depthAt(upstroke, -35))) / 100,
+      9,
+    );
     expect(refused(() => halfWaySkirtTimeArea({ ...input, skirtDepthMm: 0 }))).toBe('out_of_range skirtDepthMm');
   });
 
