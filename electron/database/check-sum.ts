@@ -10,9 +10,21 @@ export type SqlRow = Record<string, SqlValue>;
  * @returns CRC-32 over names and values in the order of the names, 0 .. 2^32 - 1
  */
 export function rowCheckSum(row: SqlRow): number {
+  return checkSumOver(sortedColumns(row), row);
+}
+
+/** The same for many rows of one query, which have the same columns: their order is looked up once. */
+export function rowCheckSums(rows: readonly SqlRow[]): number[] {
+  const [first] = rows;
+  if (first === undefined) return [];
+  const columns = sortedColumns(first);
+  return rows.map((row) => checkSumOver(columns, row));
+}
+
+function checkSumOver(columns: readonly string[], row: SqlRow): number {
   let text = '';
   let sum = 0;
-  for (const name of sortedColumns(row)) {
+  for (const name of columns) {
     const value = row[name];
     if (value === null || value === undefined) continue;
     if (typeof value === 'object') sum = crc32(value, sum);

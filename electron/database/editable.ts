@@ -3,7 +3,7 @@ import { touchBuild } from './activity.ts';
 import { type EntityKind, logChange } from './change-log.ts';
 import type { SqlValue } from './check-sum.ts';
 import type { BookReader, BookWriter } from './connection.ts';
-import { insertRow, notFound, soundRow, updateRow } from './rows.ts';
+import { insertRow, notFound, soundRow, soundRows, updateRow } from './rows.ts';
 
 interface EditableRow {
   id: Id;
@@ -81,7 +81,7 @@ export function mapEditable<Content extends object>(
     `SELECT * FROM ${kind.table} WHERE id IN (SELECT value FROM json_each(?))`,
     JSON.stringify([...ids]),
   );
-  return new Map(rows.map((row) => [row.id, fromRow<Content>(soundRow(row, kind.title))]));
+  return new Map(soundRows(rows, kind.title).map((row) => [row.id, fromRow<Content>(row)]));
 }
 
 export function createEditable<Content extends object>(

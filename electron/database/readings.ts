@@ -5,7 +5,7 @@ import { logChange } from './change-log.ts';
 import type { SqlRow } from './check-sum.ts';
 import type { BookReader, BookWriter } from './connection.ts';
 import { mockUpKind } from './kinds.ts';
-import { idTaken, insertRow, notFound, soundRow } from './rows.ts';
+import { idTaken, insertRow, notFound, soundRows } from './rows.ts';
 
 export interface ReadingRow {
   id: Id;
@@ -133,20 +133,18 @@ export function markReadings(
 
 /** Readings of a mock-up in the order in which they were recorded. */
 export function readingsOf(reader: BookReader, mockUpId: Id): Reading[] {
-  return reader
-    .all<ReadingRow>('SELECT * FROM reading WHERE mock_up_id = ? ORDER BY change_id', mockUpId)
-    .map((row) => readingFromRow(soundRow(row, 'A reading of this mock-up')));
+  const rows = reader.all<ReadingRow>('SELECT * FROM reading WHERE mock_up_id = ? ORDER BY change_id', mockUpId);
+  return soundRows(rows, 'A reading of this mock-up').map(readingFromRow);
 }
 
 /** Marks on the readings of a mock-up in the order in which they were recorded. */
 export function marksOf(reader: BookReader, mockUpId: Id): ReadingMark[] {
-  return reader
-    .all<MarkRow>(
-      `SELECT k.* FROM reading r JOIN reading_mark k ON k.reading_id = r.id
-       WHERE r.mock_up_id = ? ORDER BY k.change_id`,
-      mockUpId,
-    )
-    .map((row) => markFromRow(soundRow(row, 'A mark of this mock-up')));
+  const rows = reader.all<MarkRow>(
+    `SELECT k.* FROM reading r JOIN reading_mark k ON k.reading_id = r.id
+     WHERE r.mock_up_id = ? ORDER BY k.change_id`,
+    mockUpId,
+  );
+  return soundRows(rows, 'A mark of this mock-up').map(markFromRow);
 }
 
 /** Mock-ups that the readings belong to. */

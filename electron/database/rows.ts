@@ -1,5 +1,5 @@
 import { BookError } from './book-errors.ts';
-import { rowCheckSum, type SqlRow, type SqlValue } from './check-sum.ts';
+import { rowCheckSum, rowCheckSums, type SqlRow, type SqlValue } from './check-sum.ts';
 import type { BookWriter } from './connection.ts';
 
 /** Stores a whole row with its check sum. Table and column names are ours, never a user's. */
@@ -34,14 +34,25 @@ export function rowIsSound(row: SqlRow): boolean {
  * @throws BookError `row_damaged`
  */
 export function soundRow<Row extends object>(row: Row, what: string): Row {
-  if (!rowIsSound(row as unknown as SqlRow)) {
-    throw new BookError(
-      'row_damaged',
-      `${what} was damaged on the disk: its check sum does not fit.`,
-      'Restore a backup from before the damage; nothing was changed.',
-    );
-  }
+  if (!rowIsSound(row as unknown as SqlRow)) throw damaged(what);
   return row;
+}
+
+/** The same for all rows of one query. @throws BookError `row_damaged` where any of them is damaged */
+export function soundRows<Row extends object>(rows: Row[], what: string): Row[] {
+  const sums = rowCheckSums(rows as unknown as SqlRow[]);
+  rows.forEach((row, index) => {
+    if ((row as unknown as SqlRow)['check_sum'] !== sums[index]) throw damaged(what);
+  });
+  return rows;
+}
+
+function damaged(what: string): BookError {
+  return new BookError(
+    'row_damaged',
+    `${what} was damaged on the disk: its check sum does not fit.`,
+    'Restore a backup from before the damage; nothing was changed.',
+  );
 }
 
 export function notFound(what: string): BookError {
