@@ -42,7 +42,7 @@ export interface BundleResult {
 /** Prior standard deviations of the parameters: how far set-ups of the bench differ from the pose before the fit. */
 const priorSigma = [0.15, 0.08, 0.03, 0.03, 0.012, 0.012, 3, 3] as const;
 /** The principal point lies off the middle of the picture by about this share of its half width. */
-const principalPrior = 0.008;
+const principalPrior = 0.006;
 
 /**
  * A frame's wheel may sit a little elsewhere in the picture (a bench that gives, a sensor read out line by line, a

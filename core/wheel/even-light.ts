@@ -51,7 +51,7 @@ export function evenLight(picture: GreyPicture): GreyPicture {
       const mean = sum / n;
       const spread = Math.sqrt(Math.max(0, squares / n - mean * mean)) + floorLevels;
       const v = middle + (gain * ((data[y * stride + x] as number) - mean)) / spread;
-      out[y * w + x] = v < 0 ? 0 : v > 255 ? 255 : v;
+      out[y * w + x] = Math.max(0, Math.min(255, v));
     }
   }
   return { widthPx: w, heightPx: h, stride: w, data: out };

@@ -451,7 +451,7 @@ function straighten(
       const i = ((yw % n) + n) % n;
       const j = i + 1 === n ? 0 : i + 1;
       let q = r + (h.radial0 + h.radial1 * c + h.radialB1 * s) / step;
-      q = q < 0 ? 0 : q > strip.rowCount - 1.001 ? strip.rowCount - 1.001 : q;
+      q = Math.max(0, Math.min(strip.rowCount - 1.001, q));
       const qw = Math.floor(q);
       const g = q - qw;
       const o = qw * n;

@@ -41,7 +41,8 @@ export function circlePoses(rim: RimEllipse, focalPx: number, px: number, py: nu
   for (let r = 0; r < 3; r++)
     for (let c = 0; c < 3; c++) {
       let sum = 0;
-      for (let k = 0; k < 3; k++) sum += (T[k] as number[])[r]! * (S[k] as number) * (T[k] as number[])[c]!;
+      for (let k = 0; k < 3; k++)
+        sum += ((T[k] as number[])[r] as number) * (S[k] as number) * ((T[k] as number[])[c] as number);
       cone.set(r, c, sum);
     }
   const decomposition = new EigenvalueDecomposition(cone, { assumeSymmetric: true });

@@ -182,7 +182,7 @@ export function fitWithQuarters(
   };
   const rotationsOf = (state: readonly number[]): Float64Array =>
     Float64Array.from(linked, (f, i) => (rotation.get(f) as number) + 90 * (state[i] as number));
-  const fit = (state: readonly number[], of: readonly Edge[]): BundleResult => {
+  const fitted = (state: readonly number[], of: readonly Edge[]): BundleResult => {
     const matches = of.flatMap((e) => {
       const turned = (state[index.get(e.to) as number] as number) - (state[index.get(e.from) as number] as number);
       return matchesOf(e, ((turned % 4) + 4) % 4);
@@ -190,7 +190,7 @@ export function fitWithQuarters(
     return fitBundle(base, matches, rotationsOf(state));
   };
   const asVoted = linked.map(() => 0);
-  const voted = fit(asVoted, edges);
+  const voted = fitted(asVoted, edges);
   if (quarters.length !== 1 || linked.length > mostFramesTried) return voted;
   const [turn] = quarters as [number];
   // Only in the reference does the ring stand straight, so that the mark that looks the same is exactly a quarter turn on.
@@ -206,10 +206,10 @@ export function fitWithQuarters(
     choices.push({ state, cost: fitBundle(base, matches, rotationsOf(state)).cost });
   }
   choices.sort((a, b) => a.cost - b.cost);
-  let best = fit(asVoted, own);
+  let best = fitted(asVoted, own);
   let chosen: readonly number[] = asVoted;
   for (const { state } of choices.slice(0, choicesFittedWhole)) {
-    const other = fit(state, own);
+    const other = fitted(state, own);
     if (other.cost < (chosen === asVoted ? clearlyBetter : 1) * best.cost) {
       best = other;
       chosen = state;

@@ -1,7 +1,7 @@
 import { circleToEllipse } from './ellipse.ts';
 import { FaceModel } from './face-model.ts';
 import { modelSigmaDeg } from './model-sigma.ts';
-import { againstRivals, faceWeight, proofRows } from './pair-match.ts';
+import { againstRivals, faceWeight, noProof, proofRows } from './pair-match.ts';
 import { ringColumns } from './ring-map.ts';
 import { angleOfSectors, type SectorAngle, scanLags } from './sector-angle.ts';
 import { emptyShifts, refineSectors, type SectorShifts, sectorCount } from './sectors.ts';
@@ -20,6 +20,12 @@ const widthsDeg = [0.4, 0.7, 1.1, 1.6, 2.2, 3, 4] as const;
 const sharpNcc = 0.9;
 /** Rivals nearer than this belong to the same position, degrees. */
 const samePeakDeg = 0.6;
+
+/** A ring gathered this near to its place needs no gathering again, degrees. */
+const nearDeg = 0.3;
+const noRadial = (): number => 0;
+/** Live frames between two proofs of uniqueness; continuity carries the position in between. */
+const framesBetweenProofs = 8;
 
 interface Settled {
   readonly rotationDeg: number;
@@ -48,6 +54,8 @@ export class CalibratedReader {
   private readonly proofMask = new Uint8Array(ringColumns);
   private readonly correlation = new Float64Array(ringColumns);
   private readonly keyframeSigma: number;
+  /** Live frames read since uniqueness was proven last. */
+  private framesSinceProof = framesBetweenProofs;
 
   constructor(state: SetupState, calibration: CalibrationState) {
     this.state = state;
@@ -67,13 +75,19 @@ export class CalibratedReader {
     if (previous !== null) {
       const expected = previous.rotationDeg + previous.velocityDegPerS * previous.elapsedS;
       const half = Math.min(4.5, 0.6 + 0.5 * Math.abs(previous.velocityDegPerS * previous.elapsedS));
-      const settled = this.settle(picture, face, expected, half);
+      const settled = this.settle(picture, face, expected, half, !full);
       if (settled !== null && this.looksRight(settled)) {
-        const reading = this.judge(picture, face, settled);
-        if (reading.reason !== 'position_not_unique') return reading;
+        const carried = !full && this.framesSinceProof < framesBetweenProofs;
+        const reading = this.judge(picture, face, settled, carried ? carriedOn : null);
+        if (reading.reason !== 'position_not_unique') {
+          this.framesSinceProof = carried ? this.framesSinceProof + 1 : reading.accepted ? 0 : framesBetweenProofs;
+          return reading;
+        }
       }
     }
-    return this.acquire(picture, face, previous?.rotationDeg ?? null);
+    const reading = this.acquire(picture, face, previous?.rotationDeg ?? null);
+    this.framesSinceProof = reading.accepted ? 0 : framesBetweenProofs;
+    return reading;
   }
 
   /** The face without the picture's own part in it. */
@@ -146,7 +160,13 @@ export class CalibratedReader {
   }
 
   /** From a rough rotation to the sectors' common answer. */
-  private settle(picture: GreyPicture, face: FaceModel, roughDeg: number, halfDeg: number): Settled | null {
+  private settle(
+    picture: GreyPicture,
+    face: FaceModel,
+    roughDeg: number,
+    halfDeg: number,
+    quick = false,
+  ): Settled | null {
     let rotationDeg = roughDeg;
     let shiftX = 0;
     let shiftY = 0;
@@ -163,23 +183,25 @@ export class CalibratedReader {
         }
       }
     if (scan.ncc < 0.08) return null;
-    rotationDeg += scan.lagDeg;
+    let startDeg = scan.lagDeg;
+    if (Math.abs(startDeg) > nearDeg) {
+      rotationDeg += startDeg;
+      startDeg = 0;
+      this.gather(picture, rotationDeg, 0, 0);
+    }
+    const start = (): number => startDeg;
     let angle: SectorAngle | null = null;
     for (let pass = 0; pass < 4; pass++) {
-      this.gather(picture, rotationDeg, shiftX, shiftY);
+      if (pass > 0) {
+        startDeg = 0;
+        this.gather(picture, rotationDeg, shiftX, shiftY);
+      }
       const known = face.blurred(blurDeg);
-      refineSectors(
-        known.strip,
-        known.gradients,
-        this.ring,
-        () => 0,
-        () => 0,
-        this.shifts,
-      );
+      refineSectors(known.strip, known.gradients, this.ring, start, noRadial, this.shifts);
       angle = angleOfSectors(this.shifts);
       if (angle === null) return null;
       if (pass === 0 && angle.medianNcc < sharpNcc && angle.medianNcc > 0.2) {
-        const better = this.fitBlur(face, angle, blurDeg);
+        const better = this.fitBlur(face, angle, blurDeg, start);
         blurDeg = better.blurDeg;
         angle = better.angle;
       }
@@ -187,6 +209,8 @@ export class CalibratedReader {
       const [mx, my] = this.movePx(angle, rotationDeg);
       shiftX += mx;
       shiftY += my;
+      // So near to where it was gathered the ring is straight enough: a live frame needs no second look.
+      if (quick && Math.hypot(mx, my) < 0.5) break;
       if (Math.abs(angle.deltaDeg) < 0.004 && Math.hypot(mx, my) < 0.1) break;
     }
     if (angle === null) return null;
@@ -204,18 +228,16 @@ export class CalibratedReader {
   }
 
   /** Width of motion that explains the frame best; leaves the shifts of the best one behind. */
-  private fitBlur(face: FaceModel, start: SectorAngle, startBlurDeg: number): { blurDeg: number; angle: SectorAngle } {
-    let best = { blurDeg: startBlurDeg, angle: start };
+  private fitBlur(
+    face: FaceModel,
+    first: SectorAngle,
+    startBlurDeg: number,
+    start: () => number,
+  ): { blurDeg: number; angle: SectorAngle } {
+    let best = { blurDeg: startBlurDeg, angle: first };
     const measure = (width: number): SectorAngle | null => {
       const known = face.blurred(width);
-      refineSectors(
-        known.strip,
-        known.gradients,
-        this.ring,
-        () => 0,
-        () => 0,
-        this.shifts,
-      );
+      refineSectors(known.strip, known.gradients, this.ring, start, noRadial, this.shifts);
       return angleOfSectors(this.shifts);
     };
     for (const width of [0, ...widthsDeg]) {
@@ -256,10 +278,13 @@ export class CalibratedReader {
     return face.prover.prove(this.proofFrame, this.proofMask, samePeakDeg);
   }
 
-  private judge(picture: GreyPicture, face: FaceModel, s: Settled, known?: Uniqueness): WheelReading {
-    const proof = known ?? this.prove(picture, face, s);
-    // The ring in the buffer may belong to another candidate.
-    this.gather(picture, s.rotationDeg, s.shiftX, s.shiftY);
+  private judge(picture: GreyPicture, face: FaceModel, s: Settled, known: Uniqueness | null = null): WheelReading {
+    let proof = known;
+    if (proof === null) {
+      proof = this.prove(picture, face, s);
+      // The ring in the buffer belongs to the proof now.
+      this.gather(picture, s.rotationDeg, s.shiftX, s.shiftY);
+    }
     const { angle } = s;
     const share = angle.inView > 0 ? s.matched / angle.inView : 0;
     if (
@@ -270,7 +295,7 @@ export class CalibratedReader {
       return this.refuse(picture, face, s, proof, null);
     if (medianContrast(this.ring) < limits.leastContrast) return this.refuse(picture, face, s, proof, 'too_dark');
     let modulusDeg: 360 | 180 | 90 = 360;
-    if (proof.z < limits.leastZ || proof.q < limits.leastQ) {
+    if (proof !== carriedOn && (proof.z < limits.leastZ || proof.q < limits.leastQ)) {
       const { modulusDeg: repeats } = this.state;
       const quarters = repeats === 90 ? proof.otherZ : Math.min(proof.otherZ, proof.quarterZ[0], proof.quarterZ[2]);
       if (repeats === 360 || quarters < limits.leastZ)
@@ -304,7 +329,7 @@ export class CalibratedReader {
     const fit = s.angle.scatterDeg / Math.sqrt(Math.max(1, s.angle.sectors));
     const model = modelSigmaDeg(this.calibration, this.state.map, s.rotationDeg);
     const short = this.calibration.findings.arcCoveredDeg < 120 ? 2 : 1;
-    return Math.hypot(1.9 * fit, 1.5 * short * model, 1.15 * this.keyframeSigma, 0.004 * s.blurDeg, 0.0015);
+    return Math.hypot(1.9 * fit, 1.5 * short * model, 1.25 * this.keyframeSigma, 0.004 * s.blurDeg, 0.0022);
   }
 
   private diagnostics(s: Settled, proof: Uniqueness | null): WheelReading['diagnostics'] {
@@ -333,7 +358,9 @@ export class CalibratedReader {
       why = whyNoMatch(face.ring, seen, s?.matched ?? 0, s?.angle.inView ?? 0);
     }
     const tracked =
-      s !== null && s.matched >= 8 && s.angle.medianNcc > 0.35 && proof !== null && proof.z > 2 ? s.rotationDeg : null;
+      s !== null && s.matched >= 8 && s.angle.medianNcc > 0.35 && proof !== null && (proof.z > 2 || proof === carriedOn)
+        ? s.rotationDeg
+        : null;
     return {
       accepted: false,
       provisional: false,
@@ -347,6 +374,9 @@ export class CalibratedReader {
     };
   }
 }
+
+/** Stands for the proof where continuity from a proven frame carries the position. */
+const carriedOn: Uniqueness = { ...noProof, z: 0 };
 
 function quality(s: Settled, proof: Uniqueness): number {
   return (

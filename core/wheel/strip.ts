@@ -55,63 +55,86 @@ export const faceNormalising: Normalising = { meanHalf: 30, spreadHalf: 80 };
 const columnSum = new Float64Array(ringColumns);
 const columnSquares = new Float64Array(ringColumns);
 const prefix = new Float64Array(3 * ringColumns + 1);
-const counts = new Float64Array(3 * ringColumns + 1);
 
 /** Turns gathered grey levels (`outside` where not in the picture) into a strip, in place of its old contents. */
 export function normalise(samples: Float32Array, strip: Strip, how: Normalising): void {
   const n = ringColumns;
   const { rowCount, values, valid, contrast, level } = strip;
-  for (let x = 0; x < n; x++) {
-    let ok = 1;
-    for (let r = 0; r < rowCount; r++) if ((samples[r * n + x] as number) < 0) ok = 0;
-    valid[x] = ok;
-    columnSum[x] = 0;
-    columnSquares[x] = 0;
-  }
-  fillPrefix(counts, (x) => valid[x] as number);
-  const mh = how.meanHalf;
+  valid.fill(1);
+  columnSum.fill(0);
+  columnSquares.fill(0);
+  for (let r = 0; r < rowCount; r++)
+    for (let x = 0, i = r * n; x < n; x++, i++) if ((samples[i] as number) < 0) valid[x] = 0;
+  const { meanHalf, spreadHalf } = how;
+  windowCounts(valid, meanHalf, meanCounts);
+  windowCounts(valid, spreadHalf, spreadCounts);
   for (let r = 0; r < rowCount; r++) {
     const o = r * n;
-    fillPrefix(prefix, (x) => (valid[x] ? (samples[o + x] as number) : 0));
+    // A window slides round the row: one column comes in, one drops out.
+    let sum = 0;
+    for (let x = -meanHalf; x <= meanHalf; x++) {
+      const i = x < 0 ? x + n : x;
+      if (valid[i]) sum += samples[o + i] as number;
+    }
     let energy = 0;
+    let enter = meanHalf + 1;
+    let leave = n - meanHalf;
     for (let x = 0; x < n; x++) {
-      if (!valid[x]) {
-        values[o + x] = 0;
-        continue;
-      }
-      const lo = x + n - mh;
-      const hi = x + n + mh + 1;
-      const mean =
-        ((prefix[hi] as number) - (prefix[lo] as number)) / ((counts[hi] as number) - (counts[lo] as number));
-      const v = (samples[o + x] as number) - mean;
-      values[o + x] = v;
-      columnSum[x] = (columnSum[x] as number) + mean;
-      energy += v * v;
+      if (valid[x]) {
+        const mean = sum / (meanCounts[x] as number);
+        const v = (samples[o + x] as number) - mean;
+        values[o + x] = v;
+        columnSum[x] = (columnSum[x] as number) + mean;
+        energy += v * v;
+      } else values[o + x] = 0;
+      if (valid[enter]) sum += samples[o + enter] as number;
+      if (valid[leave]) sum -= samples[o + leave] as number;
+      enter = enter + 1 === n ? 0 : enter + 1;
+      leave = leave + 1 === n ? 0 : leave + 1;
     }
     rowEnergy[r] = energy;
   }
   capRows(strip);
-  const sh = how.spreadHalf;
-  fillPrefix(prefix, (x) => columnSquares[x] as number);
+  let squares = 0;
+  for (let x = -spreadHalf; x <= spreadHalf; x++) squares += columnSquares[x < 0 ? x + n : x] as number;
+  let enter = spreadHalf + 1;
+  let leave = n - spreadHalf;
   for (let x = 0; x < n; x++) {
-    if (!valid[x]) {
+    if (valid[x]) {
+      const variance = Math.max(0, squares / ((spreadCounts[x] as number) * rowCount));
+      contrast[x] = Math.sqrt(variance);
+      level[x] = (columnSum[x] as number) / rowCount;
+      scale[x] = 1 / Math.sqrt(variance + varianceFloor);
+    } else {
       contrast[x] = 0;
       level[x] = 0;
-      continue;
+      scale[x] = 0;
     }
-    const lo = x + n - sh;
-    const hi = x + n + sh + 1;
-    const variance =
-      ((prefix[hi] as number) - (prefix[lo] as number)) /
-      (((counts[hi] as number) - (counts[lo] as number)) * rowCount);
-    contrast[x] = Math.sqrt(variance);
-    level[x] = (columnSum[x] as number) / rowCount;
-    const f = 1 / Math.sqrt(variance + varianceFloor);
-    for (let r = 0; r < rowCount; r++) {
-      const v = (values[r * n + x] as number) * f;
+    squares += (columnSquares[enter] as number) - (columnSquares[leave] as number);
+    enter = enter + 1 === n ? 0 : enter + 1;
+    leave = leave + 1 === n ? 0 : leave + 1;
+  }
+  for (let r = 0; r < rowCount; r++)
+    for (let x = 0, i = r * n; x < n; x++, i++) {
       // A lone glint must not outweigh the marks round it.
-      values[r * n + x] = v > 4 ? 4 : v < -4 ? -4 : v;
+      values[i] = Math.max(-mostSpreads, Math.min(mostSpreads, (values[i] as number) * (scale[x] as number)));
     }
+}
+
+/** Largest value of a strip, local spreads. */
+const mostSpreads = 4;
+const scale = new Float64Array(ringColumns);
+const meanCounts = new Float64Array(ringColumns);
+const spreadCounts = new Float64Array(ringColumns);
+
+/** Valid columns in the window round each column; at least 1. */
+function windowCounts(valid: Uint8Array, half: number, out: Float64Array): void {
+  const n = ringColumns;
+  let sum = 0;
+  for (let x = -half; x <= half; x++) sum += valid[x < 0 ? x + n : x] as number;
+  for (let x = 0; x < n; x++) {
+    out[x] = Math.max(1, sum);
+    sum += (valid[(x + half + 1) % n] as number) - (valid[(x - half + n) % n] as number);
   }
 }
 
