@@ -281,6 +281,27 @@ describe('uncertainty and provenance of a result', () => {
     expect(word?.provenance).not.toHaveProperty('uncertainty');
   });
 
+  test('an entry that decides nothing contributes nothing', () => {
+    const readings = { value: [1, 1.2, 1.1], unit: 'mm', sigma: 0.01 };
+    const largest = evaluateQuantity('squish_stats', { readings }).outputs.find(({ name }) => name === 'maximum');
+    expect(largest?.uncertain?.contributions.map(({ effect }) => Math.abs(effect) > 1e-6)).toEqual([
+      false,
+      true,
+      false,
+    ]);
+  });
+
+  test('words have no unit, and physics needs no remark', () => {
+    const given = { half_width: { ...mm(1), sigma: 0.1 }, shape: { value: 'rectangular', sigma: 3 } };
+    const [output] = evaluateQuantity('type_b', given).outputs;
+    expect(output?.provenance.inputs.map(({ name, unit }) => [name, unit])).toEqual([
+      ['half_width', 'mm'],
+      ['shape', ''],
+    ]);
+    expect(output?.provenance.remarks).toEqual([]);
+    expect(output?.uncertain?.contributions).toHaveLength(1);
+  });
+
   test('a wheel reading that wraps keeps a small uncertainty', () => {
     const stop = { stop_forward: { ...deg(340), sigma: 0.2 }, stop_backward: { ...deg(20), sigma: 0.2 } };
     expect(evaluateQuantity('tdc_positive_stop', stop).outputs[1]?.uncertain?.sigma).toBeCloseTo(0.1 * Math.SQRT2, 9);
