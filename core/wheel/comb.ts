@@ -1,4 +1,5 @@
 import { circleToEllipse } from './ellipse.ts';
+import { Fourier } from './fourier.ts';
 import { gather } from './gather.ts';
 import { circlePoses, nominalFocalOfWidth } from './pose.ts';
 import { fillRingMatrix, fillRingPositions, ringColumns } from './ring-map.ts';
@@ -28,6 +29,8 @@ export interface CombLines {
   readonly line360: number;
 }
 
+const fourier = new Fourier(ringColumns);
+
 /** Measures tick combs; keeps its buffers. */
 export class TickComb {
   private readonly xs = new Float32Array(ringColumns * 3);
@@ -38,6 +41,9 @@ export class TickComb {
   private readonly clean = new Float64Array(ringColumns);
   private readonly rows = new Float64Array(3);
   private readonly h = new Float64Array(9);
+  private readonly spectrumRe = new Float64Array(ringColumns);
+  private readonly spectrumIm = new Float64Array(ringColumns);
+  private norm = 1;
 
   /** Lines of the circle of relative radius `rho` under the map of `rim` and centre k. */
   measure(picture: GreyPicture, rim: RimEllipse, kx: number, ky: number, rho: number): CombLines {
@@ -45,7 +51,8 @@ export class TickComb {
     return this.measureMatrix(picture, this.h, rho);
   }
 
-  measureMatrix(picture: GreyPicture, h: Float64Array, rho: number): CombLines {
+  /** Fills `clean` with the circle freed of shading; false where too little of it is in the picture. */
+  private prepare(picture: GreyPicture, h: Float64Array, rho: number): boolean {
     const { xs, ys, samples, mean, valid, clean, rows } = this;
     rows[0] = rho - 0.008;
     rows[1] = rho;
@@ -62,7 +69,7 @@ export class TickComb {
       mean[x] = ok ? (a + b + c) / 3 : 0;
       count += ok;
     }
-    if (count < ringColumns * 0.4) return none;
+    if (count < ringColumns * 0.4) return false;
     let sum = 0;
     let n = 0;
     for (let x = -highPassHalf; x <= highPassHalf; x++) {
@@ -94,7 +101,33 @@ export class TickComb {
         total += v * v;
       }
     }
-    const norm = Math.SQRT2 / Math.sqrt(Math.max(total, 1e-9) * count);
+    this.norm = Math.SQRT2 / Math.sqrt(Math.max(total, 1e-9) * count);
+    return true;
+  }
+
+  /**
+   * How much more the spectrum holds where ticks of 1 or 2 degrees put it than elsewhere, whichever centre was taken: a
+   * wrong centre only widens the lines. Some 1 without ticks.
+   */
+  tickness(picture: GreyPicture, rim: RimEllipse, kx: number, ky: number, rho: number): number {
+    fillRingMatrix(circleToEllipse(rim), kx, ky, this.h);
+    if (!this.prepare(picture, this.h, rho)) return 0;
+    const { spectrumRe: re, spectrumIm: im } = this;
+    re.set(this.clean);
+    im.fill(0);
+    fourier.forward(re, im);
+    const density = (from: number, to: number): number => {
+      let sum = 0;
+      for (let m = from; m < to; m++) sum += (re[m] as number) ** 2 + (im[m] as number) ** 2;
+      return sum / (to - from);
+    };
+    const elsewhere = (density(80, 130) + density(230, 290) + density(440, 520)) / 3 + 1e-9;
+    return Math.max(density(330, 392), density(160, 202)) / elsewhere;
+  }
+
+  measureMatrix(picture: GreyPicture, h: Float64Array, rho: number): CombLines {
+    if (!this.prepare(picture, h, rho)) return none;
+    const { clean, norm } = this;
     const amplitude = [0, 0, 0, 0, 0, 0];
     for (let l = 0; l < 6; l++) {
       const cos = lineCos[l] as Float64Array;

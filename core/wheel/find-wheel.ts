@@ -23,7 +23,12 @@ const rhos: readonly number[] = [
 const sureCoherence = 0.6;
 const leastSupport = 0.35;
 const centresTried = 10;
-const candidatesTried = 10;
+const candidatesTried = 8;
+const circlesTried = 4;
+/** Circles without ticks reach 3 now and then, faint laser marks 4, ordinary scales 10 to 300. */
+const leastTickness = 2;
+const leastAxisRatio = 0.68;
+const leastRadiusPx = 90;
 
 /**
  * Finds the wheel: ellipses about every point where opposite edges centre, accepted only where ticks stand evenly round
@@ -41,8 +46,12 @@ export function findWheelIn(ops: ImageOps, comb: TickComb, picture: GreyPicture)
     const centres = ellipseCentres(edges, picture.widthPx, picture.heightPx, least, most, centresTried);
     const candidates = centres
       .flatMap((centre) => ellipsesAbout(edges, grid, centre, picture.widthPx, picture.heightPx, least, most, 4))
-      .filter((c) => c.support >= leastSupport)
-      .sort((a, b) => b.support - a.support)
+      .filter(
+        (c) => c.support >= leastSupport && axisRatio(c.rim) > leastAxisRatio && meanRadiusPx(c.rim) > leastRadiusPx,
+      )
+      .map((c) => withTickedCircles(comb, picture, c))
+      .filter((c) => c.rhos.length > 0)
+      .sort((x, y) => y.tickness - x.tickness)
       .slice(0, candidatesTried);
     for (const candidate of candidates) {
       const ticked = tickedRim(comb, picture, candidate);
@@ -70,9 +79,24 @@ function sparseEdges(ops: ImageOps, even: GreyPicture, smoothPx: number): EdgePi
 /** Without a person's outline behind it a wheel must show its ticks more clearly. */
 const leastFindCoherence = 0.33;
 
-function tickedRim(comb: TickComb, picture: GreyPicture, candidate: EllipseCandidate): TickedRim | null {
-  if (axisRatio(candidate.rim) < 0.68 || meanRadiusPx(candidate.rim) < 90) return null;
-  const fit = centreFromTicks(comb, picture, candidate.rim, rhos, sureCoherence);
+interface Promising extends EllipseCandidate {
+  /** Circles that may carry ticks, best first. */
+  readonly rhos: readonly number[];
+  readonly tickness: number;
+}
+
+/** A quick look at every circle: the spectrum shows ticks wherever the centre may be. */
+function withTickedCircles(comb: TickComb, picture: GreyPicture, candidate: EllipseCandidate): Promising {
+  const circles = rhos
+    .map((rho) => ({ rho, tickness: comb.tickness(picture, candidate.rim, 0, 0, rho) }))
+    .filter((c) => c.tickness > leastTickness)
+    .sort((a, b) => b.tickness - a.tickness)
+    .slice(0, circlesTried);
+  return { ...candidate, rhos: circles.map((c) => c.rho), tickness: circles[0]?.tickness ?? 0 };
+}
+
+function tickedRim(comb: TickComb, picture: GreyPicture, candidate: Promising): TickedRim | null {
+  const fit = centreFromTicks(comb, picture, candidate.rim, candidate.rhos, sureCoherence);
   if (fit.coherence < leastCoherence) return null;
   // The circle found is exact; the rim is drawn where the ticks end, on a circle about the same centre.
   const polished = refineRim(comb, picture, candidate.rim, 0, [fit.rho]);
