@@ -1,0 +1,184 @@
+import { beforeAll, describe, expect, test } from 'vitest';
+import type { ImageOps } from '../../../core/wheel/image-ops.ts';
+import { createImageOps } from '../../../core/wheel/image-ops.ts';
+import { createWheelReader } from '../../../core/wheel/reader.ts';
+import type { GreyPicture, TrackState, WheelReader, WheelSetup } from '../../../core/wheel/types.ts';
+import { loadImageOps } from '../../../electron/cli/load-opencv.ts';
+import { photograph, rimOf, syntheticSetup } from '../../support/synthetic-wheel.ts';
+import { mostErrorDeg, runTrials } from '../../support/wheel-trials.ts';
+
+const scene = syntheticSetup(71, { size: [640, 480], radiusPx: 190, tiltDeg: 18, eccentricityMm: 0.6, runOutDeg: 0.5 });
+const shots = [38, 77, 121, 163, 204, 246, 290, 331];
+const miss = (a: number | null, b: number): number => Math.abs((((a ?? 999) - b + 540) % 360) - 180);
+
+let ops: ImageOps;
+let reader: WheelReader;
+let reference: GreyPicture;
+let fresh: WheelSetup;
+let setup: WheelSetup;
+
+beforeAll(async () => {
+  ops = await loadImageOps();
+  reader = createWheelReader(ops);
+  reference = photograph(scene, { rotationDeg: 0, seed: 1 });
+  const made = reader.createSetup(reference, rimOf(scene, 0));
+  if (!made.ok) throw new Error(made.reason);
+  fresh = made.setup;
+  const turn = reader.startTurn(fresh);
+  reader.addTurnFrame(turn, reference, null);
+  for (const [i, rotationDeg] of shots.entries())
+    reader.addTurnFrame(turn, photograph(scene, { rotationDeg, seed: 10 + i }), null);
+  const outcome = reader.finishTurn(turn);
+  if (!outcome.ok) throw new Error(outcome.reason);
+  setup = outcome.setup;
+  expect(outcome.findings.runOutDeg).toBeCloseTo(0.5, 1);
+  expect(outcome.findings.eccentricityOfRadius).toBeCloseTo(0.006, 2);
+  expect(outcome.findings.arcCoveredDeg).toBeGreaterThan(300);
+});
+
+describe('finding the wheel', () => {
+  test('the outline found lies on a circle about the wheel, and is refused where there is none', () => {
+    const found = reader.findWheel(reference);
+    expect(found.ok).toBe(true);
+    if (!found.ok) return;
+    const truth = rimOf(scene, 0);
+    expect(
+      Math.hypot(found.rim.centrePx[0] - truth.centrePx[0], found.rim.centrePx[1] - truth.centrePx[1]),
+    ).toBeLessThan(4);
+    const blank = { widthPx: 640, heightPx: 480, stride: 640, data: new Uint8Array(640 * 480).fill(90) };
+    expect(reader.findWheel(blank)).toEqual({ ok: false, reason: 'wheel_not_found' });
+  });
+
+  test('a dragged outline snaps on to the rim', () => {
+    const truth = rimOf(scene, 0);
+    const dragged = { ...truth, centrePx: [truth.centrePx[0] + 4, truth.centrePx[1] - 3] as const };
+    const { rim, snapped } = reader.snapRim(reference, dragged);
+    expect(snapped).toBe(true);
+    expect(Math.abs(rim.centrePx[0] - truth.centrePx[0])).toBeLessThan(1.5);
+    expect(Math.abs(rim.centrePx[1] - truth.centrePx[1])).toBeLessThan(1.5);
+  });
+});
+
+describe('reading', () => {
+  test('new frames are read to a few thousandths of a degree with an honest sigma', () => {
+    for (const rotationDeg of [5, 99.37, 187.21, 312.8]) {
+      const reading = reader.readFrame(setup, photograph(scene, { rotationDeg, seed: 50 }));
+      expect(reading.accepted).toBe(true);
+      expect(miss(reading.rotationDeg, rotationDeg)).toBeLessThan(0.02);
+      expect(miss(reading.rotationDeg, rotationDeg)).toBeLessThan(3 * (reading.sigmaDeg ?? 0));
+      expect(reading.provisional).toBe(false);
+    }
+  });
+
+  test('before the turn readings are provisional and carry a wider sigma', () => {
+    const reading = reader.readFrame(fresh, photograph(scene, { rotationDeg: 99.37, seed: 51 }));
+    expect(reading.provisional).toBe(true);
+    expect(reading.accepted).toBe(true);
+    expect(reading.sigmaDeg).toBeGreaterThan(0.03);
+    expect(miss(reading.rotationDeg, 99.37)).toBeLessThan(3 * (reading.sigmaDeg ?? 0));
+  });
+
+  test('a live run is tracked frame by frame', () => {
+    let previous: TrackState | null = null;
+    let last: number | null = null;
+    for (let i = 0; i < 20; i++) {
+      const rotationDeg = 350 + 0.6 * i;
+      const picture = photograph(scene, { rotationDeg, blurDeg: 0.2, seed: 200 + i });
+      const reading = reader.readFrame(setup, picture, { effort: 'track', previous });
+      expect(reading.accepted).toBe(true);
+      expect(miss(reading.rotationDeg, rotationDeg)).toBeLessThan(0.03);
+      const now = reading.trackedDeg as number;
+      previous = {
+        rotationDeg: now,
+        velocityDegPerS: last === null ? 0 : (((now - last + 540) % 360) - 180) * 30,
+        elapsedS: 1 / 30,
+      };
+      last = now;
+    }
+  });
+
+  test('what can’t be read is refused with its reason', () => {
+    const refuse = (shot: Parameters<typeof photograph>[1]): string | null =>
+      reader.readFrame(setup, photograph(scene, shot)).reason;
+    expect(refuse({ rotationDeg: 60, seed: 1, exposure: 0.01 })).toBe('too_dark');
+    expect(refuse({ rotationDeg: 60, seed: 2, blurDeg: 30 })).toBe('moving_too_fast');
+    expect(refuse({ rotationDeg: 60, seed: 3, covered: 0.7, coveredAtDeg: 20 })).toBe('hand_over_rim');
+    expect(refuse({ rotationDeg: 60, seed: 4, bumpX: 9, bumpY: -6 })).toBe('camera_moved');
+    const small = { widthPx: 320, heightPx: 240, stride: 320, data: new Uint8Array(320 * 240) };
+    expect(reader.readFrame(setup, small).reason).toBe('picture_size_changed');
+  });
+
+  test('the background check tells a still camera from a moved one', () => {
+    expect(reader.checkCamera(setup, photograph(scene, { rotationDeg: 140, seed: 5 })).state).toBe('still');
+    const moved = reader.checkCamera(setup, photograph(scene, { rotationDeg: 140, seed: 6, bumpX: 4 }));
+    expect(moved.state).toBe('moved');
+    expect(moved.shiftPx).toBeCloseTo(4, 0);
+  });
+});
+
+describe('the turn', () => {
+  test('a wheel that stands still is no turn', () => {
+    const turn = reader.startTurn(fresh);
+    reader.addTurnFrame(turn, reference, 0);
+    for (let i = 0; i < 4; i++) reader.addTurnFrame(turn, photograph(scene, { rotationDeg: 0, seed: 70 + i }), 0.1);
+    expect(reader.finishTurn(turn)).toEqual({ ok: false, reason: 'turn_too_short' });
+  });
+
+  test('progress tells the arc, the sectors and what is missing', () => {
+    const turn = reader.startTurn(fresh);
+    reader.addTurnFrame(turn, reference, 0);
+    let progress = reader.addTurnFrame(turn, photograph(scene, { rotationDeg: 4, seed: 80 }), 0.3);
+    for (let i = 1; i < 8; i++)
+      progress = reader.addTurnFrame(turn, photograph(scene, { rotationDeg: 4 + 8 * i, seed: 80 + i }), 0.5);
+    expect(progress.arcCoveredDeg).toBeGreaterThan(55);
+    expect(progress.sectorsCovered.filter(Boolean).length).toBeGreaterThanOrEqual(6);
+    expect(progress.expectedSigmaDeg).toBeLessThan(0.05);
+    expect(progress.sentence).toContain('Turn on');
+  });
+});
+
+describe('keeping', () => {
+  test('a kept set-up reads as the one it was made from; other bytes are none', () => {
+    const bytes = reader.serialiseSetup(setup);
+    const back = reader.restoreSetup(bytes);
+    expect(back).not.toBeNull();
+    const picture = photograph(scene, { rotationDeg: 271.5, seed: 90 });
+    const reading = reader.readFrame(back as WheelSetup, picture);
+    expect(miss(reading.rotationDeg, reader.readFrame(setup, picture).rotationDeg as number)).toBeLessThan(0.002);
+    expect(reader.restoreSetup(bytes.subarray(0, 500))).toBeNull();
+    expect(reader.restoreSetup(new Uint8Array(40))).toBeNull();
+  });
+
+  test('the straightened ring stands still with the face when the rotation is given', () => {
+    const size = { widthPx: 720, heightPx: 24 };
+    const one = reader.straightenedRing(setup, reference, 0, size);
+    const two = reader.straightenedRing(setup, photograph(scene, { rotationDeg: 121, seed: 91 }), 121, size);
+    const mean = (v: Uint8Array): number => v.reduce((a, b) => a + b, 0) / v.length;
+    let ab = 0;
+    let aa = 0;
+    let bb = 0;
+    const ma = mean(one.grey);
+    const mb = mean(two.grey);
+    one.grey.forEach((v, i) => {
+      const a = v - ma;
+      const b = (two.grey[i] as number) - mb;
+      ab += a * b;
+      aa += a * a;
+      bb += b * b;
+    });
+    expect(ab / Math.sqrt(aa * bb)).toBeGreaterThan(0.5);
+  });
+});
+
+test('an OpenCV build that lacks a function is named at once', () => {
+  expect(() => createImageOps({})).toThrow(/lacks Mat, Size/);
+});
+
+test('random set-ups, an imitation among them: no accepted angle is off by more than the limit', {
+  timeout: 240_000,
+}, () => {
+  const summary = runTrials(ops, 30, 11, () => undefined);
+  expect(summary.text).toContain('frames accepted');
+  expect(summary.worstDeg).toBeLessThan(mostErrorDeg);
+  expect(summary.accepted).toBeGreaterThan(6);
+});
