@@ -71,6 +71,7 @@ function meanStrip(
 ): Strip {
   const n = ringColumns;
   const out = emptyStrip(rows);
+  out.polarityFree = keyframes.some((k) => pick(k).polarityFree);
   const count = new Uint16Array(n);
   for (const k of keyframes) {
     const strip = pick(k);

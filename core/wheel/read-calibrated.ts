@@ -329,7 +329,7 @@ export class CalibratedReader {
     const fit = s.angle.scatterDeg / Math.sqrt(Math.max(1, s.angle.sectors));
     const model = modelSigmaDeg(this.calibration, this.state.map, s.rotationDeg);
     const short = this.calibration.findings.arcCoveredDeg < 120 ? 2 : 1;
-    return Math.hypot(1.9 * fit, 1.5 * short * model, 1.25 * this.keyframeSigma, 0.004 * s.blurDeg, 0.0022);
+    return Math.hypot(1.9 * fit, 1.5 * short * model, 1.2 * this.keyframeSigma, 0.004 * s.blurDeg, 0.0018);
   }
 
   private diagnostics(s: Settled, proof: Uniqueness | null): WheelReading['diagnostics'] {

@@ -236,6 +236,10 @@ const iterations = 6;
 const settledColumns = 0.002;
 const settledRows = 0.005;
 
+/** A sector less like its partner counts as covered. */
+const leastSectorNcc = 0.5;
+const leastSectorNccPolarityFree = 0.36;
+
 const rowBlend = new Float64Array(windowLength + 1);
 const ownSums = new Float64Array(sumCount);
 const crossSums = new Float64Array(4);
@@ -254,6 +258,7 @@ export function refineSectors(
   out: SectorShifts,
 ): void {
   const least = minShare * windowLength;
+  const leastNcc = reference.polarityFree ? leastSectorNccPolarityFree : leastSectorNcc;
   out.inView = 0;
   for (let s = 0; s < sectorCount; s++) {
     out.valid[s] = 0;
@@ -306,7 +311,7 @@ export function refineSectors(
     out.ncc[s] = ncc;
     out.shiftDeg[s] = dx * columnDeg;
     out.radial[s] = dr * rowStep;
-    out.valid[s] = ncc > 0.5 && Math.abs(dx - dx0) * columnDeg < 0.4 && Math.abs(dr) < 5 ? 1 : 0;
+    out.valid[s] = ncc > leastNcc && Math.abs(dx - dx0) * columnDeg < 0.4 && Math.abs(dr) < 5 ? 1 : 0;
   }
 }
 

@@ -3,14 +3,14 @@ import type { Background, CalibrationState, Keyframe, SetupState } from './state
 import type { Strip } from './strip.ts';
 
 /** First bytes of a kept set-up; the digit is the version. */
-const mark = 'PSWHEEL2';
+const mark = 'PSWHEEL3';
 /** Strip values lie in -4..4 (8 without polarity); a step of 1/15 is far below their noise. */
 const valueScale = 15;
 
 /** Numbers and flags go as JSON, strips and pictures behind it as bytes. */
 export function serialiseState(state: SetupState): Uint8Array {
   const blocks: Uint8Array[] = [];
-  const strip = (s: Strip): { rows: number; at: number } => {
+  const strip = (s: Strip): StripPlace => {
     const at = blocks.length;
     blocks.push(
       Uint8Array.from(s.values, (v) => Math.max(-127, Math.min(127, Math.round(v * valueScale))) + 128),
@@ -18,7 +18,7 @@ export function serialiseState(state: SetupState): Uint8Array {
       Uint8Array.from(s.contrast, (v) => Math.min(255, Math.round(v * 4))),
       Uint8Array.from(s.level, (v) => Math.min(255, Math.round(v))),
     );
-    return { rows: s.rowCount, at };
+    return { rows: s.rowCount, at, free: s.polarityFree };
   };
   const { calibration, background } = state;
   const head = {
@@ -84,6 +84,7 @@ export function serialiseState(state: SetupState): Uint8Array {
 interface StripPlace {
   readonly rows: number;
   readonly at: number;
+  readonly free: boolean;
 }
 type Flat<T> = Omit<T, 'ring' | 'face'> & { readonly ring: StripPlace; readonly face: StripPlace };
 interface Head
@@ -135,6 +136,7 @@ export function restoreState(bytes: Uint8Array): SetupState | null {
     valid: Uint8Array.from(block(p.at + 1)),
     contrast: Float32Array.from(block(p.at + 2), (v) => v / 4),
     level: Float32Array.from(block(p.at + 3)),
+    polarityFree: p.free,
   });
   if ((head.lengths[head.referenceRing.at] as number) !== head.referenceRing.rows * ringColumns) return null;
   const { lengths: _, background, calibration, map, ...rest } = head;

@@ -27,6 +27,8 @@ export interface Strip {
   readonly contrast: Float32Array;
   /** Local mean grey level. */
   readonly level: Float32Array;
+  /** Are marks compared without their sign? Their likeness is lower then. */
+  polarityFree: boolean;
 }
 
 export function emptyStrip(rowCount: number): Strip {
@@ -36,6 +38,7 @@ export function emptyStrip(rowCount: number): Strip {
     valid: new Uint8Array(ringColumns),
     contrast: new Float32Array(ringColumns),
     level: new Float32Array(ringColumns),
+    polarityFree: false,
   };
 }
 
@@ -60,6 +63,7 @@ const prefix = new Float64Array(3 * ringColumns + 1);
 export function normalise(samples: Float32Array, strip: Strip, how: Normalising): void {
   const n = ringColumns;
   const { rowCount, values, valid, contrast, level } = strip;
+  strip.polarityFree = false;
   valid.fill(1);
   columnSum.fill(0);
   columnSquares.fill(0);
@@ -174,6 +178,7 @@ function fillPrefix(into: Float64Array, value: (x: number) => number): void {
  * what counts is that there is a mark, not its sign. Works on a normalised strip, in place.
  */
 export function dropPolarity(strip: Strip): void {
+  strip.polarityFree = true;
   const n = ringColumns;
   const { rowCount, values, valid } = strip;
   const half = 23;
