@@ -1,0 +1,188 @@
+import type { WheelReading } from '../../core/wheel/types.ts';
+
+/** One accepted reading on the time axis. */
+export interface TrackPoint {
+  readonly timeMs: number;
+  /** Counted on over full turns. */
+  readonly unwrappedDeg: number;
+  readonly sigmaDeg: number;
+  readonly modulusDeg: 360 | 180 | 90;
+  readonly isProvisional: boolean;
+}
+
+/** How the wheel moves at the moment. */
+export type Motion = 'steady' | 'turning' | 'unknown';
+
+/** Which way the wheel last turned in the un-mirrored picture. */
+export type Approach = 'clockwise' | 'anticlockwise' | 'none';
+
+/** Readings are looked back on for this long: refined stamps and approaches need no more. */
+const trackLengthMs = 20_000;
+/** Still means within this span: several times the reader's scatter at rest, a tenth of a placement. */
+export const steadySpanDeg = 0.06;
+const steadyWindowMs = 260;
+/** A stamp may use a reading this old; older ones say nothing about the moment of the signal. */
+const staleMs = 400;
+/** Movement smaller than this is tremble of the hand, not an approach. */
+const approachDeg = 1;
+
+/** The latest accepted readings, oldest first. */
+export class Track {
+  #points: TrackPoint[] = [];
+
+  get points(): readonly TrackPoint[] {
+    return this.#points;
+  }
+
+  get last(): TrackPoint | null {
+    return this.#points.at(-1) ?? null;
+  }
+
+  clear(): void {
+    this.#points = [];
+  }
+
+  /** Adds an accepted reading; a refused one leaves a gap in time, nothing else. */
+  add(timeMs: number, reading: WheelReading): void {
+    if (!reading.accepted) return;
+    const last = this.last;
+    const unwrappedDeg =
+      last === null
+        ? reading.rotationDeg
+        : last.unwrappedDeg + wrapToHalf(reading.rotationDeg - last.unwrappedDeg, reading.modulusDeg);
+    this.#points.push({
+      timeMs,
+      unwrappedDeg,
+      sigmaDeg: reading.sigmaDeg,
+      modulusDeg: reading.modulusDeg,
+      isProvisional: reading.provisional,
+    });
+    const oldest = timeMs - trackLengthMs;
+    let drop = 0;
+    while ((this.#points[drop]?.timeMs ?? timeMs) < oldest) drop += 1;
+    if (drop > 0) this.#points.splice(0, drop);
+  }
+
+  /** Steady when the last quarter of a second stayed inside the steady span. */
+  motion(nowMs: number): Motion {
+    const recent = this.#points.filter((point) => point.timeMs > nowMs - steadyWindowMs);
+    const [first] = recent;
+    const last = recent.at(-1);
+    if (first === undefined || last === undefined || recent.length < 3) return 'unknown';
+    return spanOf(recent) <= steadySpanDeg ? 'steady' : 'turning';
+  }
+
+  /** Degrees per second over the last quarter of a second, clockwise positive. */
+  speedDegPerS(nowMs: number): number {
+    const recent = this.#points.filter((point) => point.timeMs > nowMs - steadyWindowMs);
+    const [first] = recent;
+    const last = recent.at(-1);
+    if (first === undefined || last === undefined || last.timeMs <= first.timeMs) return 0;
+    return ((last.unwrappedDeg - first.unwrappedDeg) / (last.timeMs - first.timeMs)) * 1000;
+  }
+
+  /** Which way the wheel came to where it stood at that moment. */
+  approach(atMs: number): Approach {
+    const upTo = this.#points.filter((point) => point.timeMs <= atMs + 1);
+    const here = upTo.at(-1);
+    if (here === undefined) return 'none';
+    const away = upTo.findLast((point) => Math.abs(point.unwrappedDeg - here.unwrappedDeg) > approachDeg);
+    if (away === undefined) return 'none';
+    return here.unwrappedDeg > away.unwrappedDeg ? 'clockwise' : 'anticlockwise';
+  }
+
+  /**
+   * The angle at the moment of the signal, from frames up to it: the median of the steady stretch that ends there,
+   * else the line between the frames on both sides (they exist where the operator's delay is taken off), else the last.
+   * @returns null where no reading is near enough in time
+   */
+  at(atMs: number): AngleOfStretch | null {
+    const index = this.#points.findLastIndex((point) => point.timeMs <= atMs + 1);
+    const here = this.#points[index];
+    if (here === undefined || atMs - here.timeMs > staleMs) return null;
+    let from = index;
+    while (from > 0 && this.#isSteadyWith(from - 1, here, atMs - 500)) from -= 1;
+    const stretch = this.#points.slice(from, index + 1);
+    if (stretch.length >= 3) return angleOf(stretch);
+    const after = this.#points[index + 1];
+    if (after !== undefined && atMs > here.timeMs && after.timeMs - here.timeMs < staleMs) {
+      const share = (atMs - here.timeMs) / (after.timeMs - here.timeMs);
+      const between = here.unwrappedDeg + share * (after.unwrappedDeg - here.unwrappedDeg);
+      return { ...angleOf([here]), rotationDeg: wrapPositive(between, here.modulusDeg) };
+    }
+    return angleOf([here]);
+  }
+
+  /**
+   * The steady stretch around a signal, at most a second to each side.
+   * @returns null where the crank wasn't held for at least four readings, two of them after the signal
+   */
+  around(atMs: number): AngleOfStretch | null {
+    const index = this.#points.findLastIndex((point) => point.timeMs <= atMs + 1);
+    const here = this.#points[index];
+    if (here === undefined || atMs - here.timeMs > staleMs) return null;
+    let from = index;
+    while (from > 0 && this.#isSteadyWith(from - 1, here, atMs - 1000)) from -= 1;
+    let to = index;
+    while (to + 1 < this.#points.length && this.#isSteadyWith(to + 1, here, -Infinity, atMs + 1000)) to += 1;
+    if (to - from < 3 || to - index < 2) return null;
+    return angleOf(this.#points.slice(from, to + 1));
+  }
+
+  #isSteadyWith(index: number, here: TrackPoint, earliestMs: number, latestMs = Infinity): boolean {
+    const point = this.#points[index];
+    return (
+      point !== undefined &&
+      point.timeMs >= earliestMs &&
+      point.timeMs <= latestMs &&
+      point.isProvisional === here.isProvisional &&
+      Math.abs(point.unwrappedDeg - here.unwrappedDeg) <= steadySpanDeg / 2
+    );
+  }
+}
+
+export interface AngleOfStretch {
+  readonly rotationDeg: number;
+  readonly sigmaDeg: number;
+  readonly modulusDeg: 360 | 180 | 90;
+  readonly isProvisional: boolean;
+  readonly frames: number;
+}
+
+/** Median angle; the reader's uncertainty is common to all frames of a set-up, so it doesn't shrink with their number. */
+function angleOf(stretch: readonly TrackPoint[]): AngleOfStretch {
+  const last = stretch.at(-1);
+  if (last === undefined) throw new Error('A stretch of readings can’t be empty.');
+  return {
+    rotationDeg: wrapPositive(median(stretch.map((point) => point.unwrappedDeg)), last.modulusDeg),
+    sigmaDeg: median(stretch.map((point) => point.sigmaDeg)),
+    modulusDeg: last.modulusDeg,
+    isProvisional: last.isProvisional,
+    frames: stretch.length,
+  };
+}
+
+function spanOf(points: readonly TrackPoint[]): number {
+  const angles = points.map((point) => point.unwrappedDeg);
+  return Math.max(...angles) - Math.min(...angles);
+}
+
+function median(values: readonly number[]): number {
+  const sorted = [...values].sort((a, b) => a - b);
+  const middle = sorted.length >> 1;
+  const upper = sorted[middle] ?? Number.NaN;
+  return sorted.length % 2 === 1 ? upper : ((sorted[middle - 1] ?? upper) + upper) / 2;
+}
+
+/** Into [0, modulus). */
+export function wrapPositive(angleDeg: number, modulusDeg: number): number {
+  const rest = angleDeg % modulusDeg;
+  const positive = rest < 0 ? rest + modulusDeg : rest;
+  // A tiny negative rest rounds up to the modulus itself.
+  return positive >= modulusDeg ? 0 : positive;
+}
+
+/** Into [-modulus/2, modulus/2). */
+export function wrapToHalf(angleDeg: number, modulusDeg: number): number {
+  return wrapPositive(angleDeg + modulusDeg / 2, modulusDeg) - modulusDeg / 2;
+}
