@@ -1,13 +1,37 @@
 import { defineConfig } from 'vitest/config';
 
+const shared = { testTimeout: 30_000, hookTimeout: 120_000 };
+
+/**
+ * Two groups, one after the other: everything that needs only Node, side by side; then the tests that drive a browser
+ * with a running camera, one file at a time, because they need both cores to keep the camera's pace.
+ */
 export default defineConfig({
   test: {
-    include: ['tests/**/*.test.ts', 'tests/**/*.test.tsx'],
-    exclude: ['tests/bench/**', 'tests/prove/**', 'node_modules/**'],
     reporters: ['default', './tests/support/closing-line.ts'],
-    testTimeout: 30_000,
-    hookTimeout: 120_000,
-    maxWorkers: 2,
     coverage: { provider: 'v8', include: ['core/**/*.ts'], reporter: ['text-summary', 'json-summary'] },
+    projects: [
+      {
+        test: {
+          ...shared,
+          name: 'node',
+          include: ['tests/{core,electron,renderer,build}/**/*.test.{ts,tsx}'],
+          maxWorkers: 2,
+          sequence: { groupOrder: 0 },
+        },
+      },
+      {
+        test: {
+          ...shared,
+          name: 'browser',
+          include: ['tests/e2e/**/*.test.ts'],
+          fileParallelism: false,
+          maxWorkers: 1,
+          testTimeout: 240_000,
+          hookTimeout: 240_000,
+          sequence: { groupOrder: 1 },
+        },
+      },
+    ],
   },
 });

@@ -1,0 +1,48 @@
+import type { AngleReading, WheelSetup } from '../contract/readings.ts';
+import { risingFromRotation } from '../crank/dead-centre.ts';
+import { type AngleRead, typedReaderSigma } from '../uncertainty/event-budget.ts';
+import type { Deg } from '../units.ts';
+
+/** An angle reading on the scale of one place of camera and wheel, rising forwards. */
+export interface PlacedAngle {
+  /** First set-up of a chain of set-ups that carry each other on: angles of one frame compare with each other. */
+  readonly frameId: string;
+  readonly read: AngleRead;
+}
+
+/**
+ * Brings a stored reading on to the rising scale of its frame.
+ * @param setups all set-ups of the mock-up
+ * @returns null where the way round forwards was never confirmed, or the set-up is missing
+ */
+export function placedAngle(angle: AngleReading, setups: readonly WheelSetup[]): PlacedAngle | null {
+  if (angle.by === 'typed') {
+    const read = {
+      angleDeg: angle.wheelReadingDeg,
+      readerSigmaDeg: typedReaderSigma(angle.resolutionDeg),
+      reader: 'typed' as const,
+    };
+    return { frameId: angle.setupId, read };
+  }
+  const setup = setups.find((one) => one.id === angle.setupId);
+  if (setup === undefined || setup.forwards === null) return null;
+  const { frameId, offsetDeg } = frameOf(setup, setups);
+  const angleDeg = risingFromRotation(angle.rotationDeg + offsetDeg, setup.forwards, angle.modulusDeg);
+  return { frameId, read: { angleDeg, readerSigmaDeg: angle.sigmaDeg, reader: 'camera' } };
+}
+
+/** The first set-up that this one carries on, and the angle between the two references. */
+function frameOf(setup: WheelSetup, setups: readonly WheelSetup[]): { frameId: string; offsetDeg: Deg } {
+  let current = setup;
+  let offsetDeg = 0;
+  const seen = new Set([setup.id]);
+  while (current.continuesSetupId !== null && current.continuesAtDeg !== null) {
+    const before = setups.find((one) => one.id === current.continuesSetupId);
+    // A ring can only come from a damaged book; the walk must still end.
+    if (before === undefined || seen.has(before.id)) break;
+    seen.add(before.id);
+    offsetDeg += current.continuesAtDeg;
+    current = before;
+  }
+  return { frameId: current.id, offsetDeg };
+}

@@ -1,0 +1,485 @@
+/** From a mock-up's stored readings to its timing: true TDC, events, durations, blowdown, verdicts. */
+import type { MockUpWhole } from '../contract/messages.ts';
+import type { Port, PortKind, Specification } from '../contract/parts.ts';
+import type { Edge, Turning } from '../contract/readings.ts';
+import { crankAngleFrom, type TdcFromStop, tdcDrift, tdcDriftLimitDeg, tdcFromStop } from '../crank/dead-centre.ts';
+import { type CrankGeometry, crankFrom } from '../crank/geometry.ts';
+import { InputError } from '../errors.ts';
+import { withoutBlade } from '../ports/edge-height.ts';
+import { quotedEvent } from '../ports/events.ts';
+import { isExhaust, isTransfer, portKindTable } from '../ports/kinds.ts';
+import {
+  type AngleRead,
+  afterTdc,
+  type BudgetDefaults,
+  budgetDefaults,
+  directionQuestion,
+  durationOf,
+  type EdgeReadings,
+  type EventAngle,
+  eventAngle,
+  leadOf,
+  type SessionScatter,
+  sessionScatter,
+} from '../uncertainty/event-budget.ts';
+import type { Value } from '../uncertainty/value.ts';
+import { type Deg, wrapTurn } from '../units.ts';
+import { placedAngle } from './edge-readings.ts';
+import { type Judged, judged } from './judge.ts';
+import { nextWanted, type Wanted, wantedEvents } from './run-order.ts';
+import { isUsable, joinStamps, type Stamp } from './stamps.ts';
+
+/** One port edge with all that was read of it. Angles are crank angles, degrees forwards from true TDC, 0 to 360. */
+export interface EventRow {
+  readonly key: string;
+  readonly portId: string;
+  readonly kind: PortKind;
+  readonly edge: Edge;
+  readonly title: string;
+  readonly crank: Value | null;
+  readonly forwardsDeg: Deg | null;
+  readonly backwardsDeg: Deg | null;
+  readonly differenceDeg: Deg | null;
+  /** A sentence where the directions disagree by more than slack and placement explain. */
+  readonly question: string | null;
+  readonly stamps: readonly Stamp[];
+  readonly judged: Judged;
+}
+
+/** A figure that follows from events: a duration, a lead. */
+export interface FigureRow {
+  readonly key: string;
+  readonly title: string;
+  readonly unit: string;
+  readonly value: Value | null;
+  readonly how: string;
+  readonly source: string;
+  readonly judged: Judged;
+}
+
+export interface TdcResult {
+  readonly isFound: boolean;
+  readonly sentence: string;
+  /** Added to the middle of the contacts; 0 without offset. */
+  readonly correctionDeg: Deg;
+  readonly sigmaDeg: Deg | null;
+}
+
+export interface TimingResult {
+  /** True where not one event has an angle after TDC yet. */
+  readonly hasNothing: boolean;
+  readonly tdc: TdcResult;
+  readonly events: readonly EventRow[];
+  readonly figures: readonly FigureRow[];
+  readonly next: Wanted | null;
+  /** Sentences that need the builder's attention. */
+  readonly questions: readonly string[];
+  readonly stamps: readonly Stamp[];
+}
+
+export const eventKey = (portId: string, edge: Edge): string => `event:${portId}:${edge}`;
+export const durationKey = (portId: string): string => `duration:${portId}`;
+export const blowdownKey = 'blowdown';
+
+/** What was read in one frame of camera and wheel. */
+interface Frame {
+  readonly contacts: EdgeReadings;
+  readonly checks: EdgeReadings;
+  readonly edges: ReadonlyMap<string, EdgeReadings>;
+}
+
+interface FoundEvent {
+  readonly angle: EventAngle;
+  readonly edge: EdgeReadings;
+  readonly frame: FoundFrame;
+}
+
+interface FoundFrame {
+  readonly frameId: string;
+  readonly frame: Frame;
+  readonly session: SessionScatter;
+  readonly tdc: TdcFromStop | null;
+}
+
+/**
+ * Evaluates the timing of a mock-up.
+ * @param defaults adjustable defaults of the uncertainty budget
+ * @throws InputError where the engine's stored sizes can't be (they are refused when entered)
+ */
+export function timingResult(whole: MockUpWhole, defaults: BudgetDefaults = budgetDefaults): TimingResult {
+  const ports = whole.barrel.kind === 'barrel' ? whole.barrel.data.ports : [];
+  const geometry = geometryOf(whole);
+  const stamps = joinStamps(whole.readings, whole.marks);
+  const questions: string[] = [];
+  const frames = [...framesOf(whole, stamps)].map(([frameId, frame]) =>
+    foundFrame(frameId, frame, geometry, ports, whole, defaults, questions),
+  );
+  const found = new Map<string, FoundEvent>();
+  // Later frames replace earlier ones: a moved wheel begins a new frame, and the edge was read again in it.
+  for (const frame of frames) {
+    for (const [key, edge] of frame.frame.edges) {
+      found.set(key, { angle: eventAngle(edge, frame.session), edge, frame });
+    }
+  }
+  const specifications = specificationsOf(whole);
+  const events = ports.flatMap((port) =>
+    portKindTable[port.kind].edges.map((edge) => eventRow(port, edge, found, stamps, specifications)),
+  );
+  const figures = [
+    ...ports
+      .filter((port) => portKindTable[port.kind].edges.length > 0)
+      .map((port) => durationRow(port, found, specifications)),
+    ...blowdownRow(ports, found, specifications),
+    ...sideRows(ports, found, specifications),
+  ];
+  const doubtful = stamps.filter((stamp) => stamp.doubtful && !stamp.struck).length;
+  if (doubtful > 0) {
+    questions.push(
+      `${doubtful} ${doubtful === 1 ? 'reading is' : 'readings are'} doubtful and not used: check TDC again, then read those edges again.`,
+    );
+  }
+  for (const row of events) if (row.question !== null) questions.push(`${row.title}: ${row.question}`);
+  return {
+    hasNothing: events.every((row) => row.crank === null),
+    tdc: tdcResult(frames.findLast((frame) => frame.tdc !== null) ?? null),
+    events,
+    figures,
+    next: nextWanted(wantedEvents(ports), stamps),
+    questions,
+    stamps,
+  };
+}
+
+/** Sizes of the crank, with cylinder and pin offset added by their sides. */
+export function geometryOf(whole: MockUpWhole): CrankGeometry | null {
+  if (whole.engine.kind !== 'engine') return null;
+  const { strokeMm, rodLengthMm, cylinderOffset, pinOffset } = whole.engine.data;
+  const signed = (offset: { mm: number; side: 'swing_side' | 'away_side' }) =>
+    offset.side === 'swing_side' ? offset.mm : -offset.mm;
+  return { strokeMm, rodLengthMm, offsetMm: signed(cylinderOffset) + signed(pinOffset) };
+}
+
+/** Limits of the mock-up; where it has none for a quantity, those of its barrel. */
+function specificationsOf(whole: MockUpWhole): ReadonlyMap<string, Specification> {
+  const ofBarrel = whole.barrel.kind === 'barrel' ? whole.barrel.data.specifications : [];
+  return new Map([...ofBarrel, ...whole.mockUp.specifications].map((one) => [one.quantity, one]));
+}
+
+interface GrowingEdge {
+  forwards: AngleRead[];
+  backwards: AngleRead[];
+}
+
+function framesOf(whole: MockUpWhole, stamps: readonly Stamp[]): ReadonlyMap<string, Frame> {
+  const frames = new Map<string, { contacts: GrowingEdge; checks: GrowingEdge; edges: Map<string, GrowingEdge> }>();
+  for (const stamp of stamps.filter(isUsable)) {
+    const { subject } = stamp.current;
+    if (subject.what === 'quantity') continue;
+    const placed = placedAngle(subject.angle, whole.setups);
+    if (placed === null) continue;
+    const frame = frames.get(placed.frameId) ?? { contacts: empty(), checks: empty(), edges: new Map() };
+    frames.set(placed.frameId, frame);
+    if (subject.what === 'stop_contact') frame.contacts[subject.turning].push(placed.read);
+    else if (subject.what === 'tdc_check') frame.checks[subject.turning].push(placed.read);
+    else {
+      const key = eventKey(subject.portId, subject.edge);
+      const edge = frame.edges.get(key) ?? empty();
+      frame.edges.set(key, edge);
+      edge[subject.turning].push(placed.read);
+    }
+  }
+  return frames;
+}
+
+const empty = (): GrowingEdge => ({ forwards: [], backwards: [] });
+
+function foundFrame(
+  frameId: string,
+  frame: Frame,
+  geometry: CrankGeometry | null,
+  ports: readonly Port[],
+  whole: MockUpWhole,
+  defaults: BudgetDefaults,
+  questions: string[],
+): FoundFrame {
+  const contactSides = (contacts: EdgeReadings): EdgeReadings[] => [
+    { forwards: contacts.forwards, backwards: [] },
+    { forwards: [], backwards: contacts.backwards },
+  ];
+  const session = sessionScatter([...frame.edges.values(), ...contactSides(frame.contacts)], defaults);
+  const tdc = tdcOf(frame.contacts, geometry, session, questions);
+  const check = tdcOf(frame.checks, geometry, session, questions);
+  if (tdc !== null && check !== null) {
+    const drift = tdcDrift(tdc.tdcReadingDeg, check.tdcReadingDeg);
+    if (Math.abs(drift.value) > tdcDriftLimitDeg) {
+      questions.push(
+        `True TDC has drifted by ${drift.value.toFixed(2)} deg since it was found: wheel, pointer or camera moved. Mark the readings as doubtful with "Wheel moved" and read again.`,
+      );
+    }
+  }
+  const edges = tdc === null || geometry === null ? frame.edges : bareEdges(frame, tdc, geometry, ports, whole);
+  return { frameId, frame: { ...frame, edges }, session, tdc };
+}
+
+/** True TDC of the contacts; null while one side is missing or they can't be right, which is then said. */
+function tdcOf(
+  contacts: EdgeReadings,
+  geometry: CrankGeometry | null,
+  session: SessionScatter,
+  questions: string[],
+): TdcFromStop | null {
+  if (contacts.forwards.length === 0 || contacts.backwards.length === 0) return null;
+  const side = (turning: Turning) => {
+    const reads = contacts[turning];
+    const { angleDeg } = eventAngle({ forwards: reads, backwards: [] }, session);
+    // Each contact is met in one direction by its nature; slack is no error of it.
+    const terms = angleDeg.contributions.filter(({ route }) => route !== 'hysteresis');
+    return { angleDeg: wrapTurn(angleDeg.value), sigmaDeg: Math.hypot(...terms.map(({ effect }) => effect)) };
+  };
+  const forward = side('forwards');
+  const backward = side('backwards');
+  try {
+    return tdcFromStop({
+      forwardDeg: forward.angleDeg,
+      backwardDeg: backward.angleDeg,
+      forwardSigmaDeg: forward.sigmaDeg,
+      backwardSigmaDeg: backward.sigmaDeg,
+      ...(geometry === null ? {} : { geometry }),
+    });
+  } catch (error) {
+    if (!(error instanceof InputError)) throw error;
+    questions.push(`True TDC: ${error.message}`);
+    return null;
+  }
+}
+
+/** Takes the thickness of the blade or wire out of every reading that was judged with one. */
+function bareEdges(
+  frame: Frame,
+  tdc: TdcFromStop,
+  geometry: CrankGeometry,
+  ports: readonly Port[],
+  whole: MockUpWhole,
+): ReadonlyMap<string, EdgeReadings> {
+  const { criterion } = whole.mockUp;
+  if (criterion.kind === 'first_light' || criterion.thicknessMm === 0) return frame.edges;
+  const crank = crankFrom(geometry);
+  const bare = new Map<string, EdgeReadings>();
+  for (const [key, readings] of frame.edges) {
+    const [, portId, edge] = key.split(':');
+    const port = ports.find((one) => one.portId === portId);
+    const control = port === undefined ? null : portKindTable[port.kind].control;
+    if ((control !== 'crown' && control !== 'skirt') || (edge !== 'opens' && edge !== 'closes')) {
+      bare.set(key, readings);
+      continue;
+    }
+    const take = (read: AngleRead): AngleRead => {
+      const crankDeg = crankAngleFrom(read.angleDeg, tdc.tdcReadingDeg.value);
+      try {
+        const bareDeg = withoutBlade(crank, control, edge, crankDeg, criterion.thicknessMm);
+        return { ...read, angleDeg: read.angleDeg + bareDeg - crankDeg };
+      } catch (error) {
+        // An edge beside a dead centre can't hold the blade: the reading itself is then the better answer.
+        if (error instanceof InputError) return read;
+        throw error;
+      }
+    };
+    bare.set(key, { forwards: readings.forwards.map(take), backwards: readings.backwards.map(take) });
+  }
+  return bare;
+}
+
+function tdcResult(frame: FoundFrame | null): TdcResult {
+  const tdc = frame?.tdc ?? null;
+  if (tdc === null) {
+    return {
+      isFound: false,
+      sentence: 'True TDC is open: stamp the contact with the stop from both sides.',
+      correctionDeg: 0,
+      sigmaDeg: null,
+    };
+  }
+  const { correctionDeg, tdcReadingDeg } = tdc;
+  const corrected =
+    correctionDeg === 0 ? 'no offset to correct' : `corrected by ${correctionDeg.toFixed(3)} deg for the offset`;
+  return {
+    isFound: true,
+    sentence: `True TDC from both contacts, ${corrected}, U ${(2 * tdcReadingDeg.sigma).toFixed(2)} deg`,
+    correctionDeg,
+    sigmaDeg: tdcReadingDeg.sigma,
+  };
+}
+
+function eventRow(
+  port: Port,
+  edge: Edge,
+  found: ReadonlyMap<string, FoundEvent>,
+  stamps: readonly Stamp[],
+  specifications: ReadonlyMap<string, Specification>,
+): EventRow {
+  const key = eventKey(port.portId, edge);
+  const event = found.get(key) ?? null;
+  const tdc = event?.frame.tdc ?? null;
+  const crank = event === null || tdc === null ? null : afterTdc(event.angle.angleDeg, tdc.tdcReadingDeg);
+  const after = (angleDeg: Deg | null | undefined) =>
+    tdc === null || angleDeg === null || angleDeg === undefined
+      ? null
+      : crankAngleFrom(angleDeg, tdc.tdcReadingDeg.value);
+  return {
+    key,
+    portId: port.portId,
+    kind: port.kind,
+    edge,
+    title: `${port.label} ${edge}`,
+    crank,
+    forwardsDeg: after(event?.angle.forwardMeanDeg),
+    backwardsDeg: after(event?.angle.backwardMeanDeg),
+    differenceDeg: event?.angle.directionDifferenceDeg ?? null,
+    question: questionOf(event),
+    stamps: stamps.filter(
+      ({ current: { subject } }) =>
+        subject.what === 'port_edge' && subject.portId === port.portId && subject.edge === edge,
+    ),
+    judged: judged(specifications.get(key) ?? null, measuredEvent(port.kind, edge, crank, event)),
+  };
+}
+
+/** The event as its limits are written: in the reference in which its kind is quoted. */
+function measuredEvent(kind: PortKind, edge: Edge, crank: Value | null, event: FoundEvent | null) {
+  if (crank === null || event === null) return null;
+  try {
+    return {
+      value: quotedEvent(kind, edge, crank.value),
+      sigma: crank.sigma,
+      repeats: { scatter: event.frame.session.placement.sigmaDeg, taken: event.angle.readings },
+    };
+  } catch (error) {
+    // An angle on the wrong side of a dead centre has no place among the limits; the screen shows it as it is.
+    if (error instanceof InputError) return null;
+    throw error;
+  }
+}
+
+function questionOf(event: FoundEvent | null): string | null {
+  if (event === null) return null;
+  const question = directionQuestion(event.edge, event.frame.session);
+  if (question === null || !question.isQuestionable) return null;
+  return `the directions differ by ${question.differenceDeg.toFixed(2)} deg, the session's slack is ${question.slackDeg.toFixed(2)} deg. The wheel may have slipped, TDC may be off or the pointer moved: check TDC again, then this edge.`;
+}
+
+const noEvent = null;
+
+function durationRow(
+  port: Port,
+  found: ReadonlyMap<string, FoundEvent>,
+  specifications: ReadonlyMap<string, Specification>,
+): FigureRow {
+  const opens = found.get(eventKey(port.portId, 'opens')) ?? noEvent;
+  const closes = found.get(eventKey(port.portId, 'closes')) ?? noEvent;
+  const isOneFrame = opens !== null && closes !== null && opens.frame.frameId === closes.frame.frameId;
+  const value = isOneFrame ? durationOf(opens.angle.angleDeg, closes.angle.angleDeg) : null;
+  return figure(
+    durationKey(port.portId),
+    `${port.label}, duration`,
+    value,
+    'Closing less opening, both turning as the engine runs; true TDC is in both and cancels.',
+    value === null || opens === null || closes === null
+      ? null
+      : {
+          scatter: opens.frame.session.placement.sigmaDeg * Math.SQRT2,
+          taken: Math.min(opens.angle.readings, closes.angle.readings),
+        },
+    specifications,
+  );
+}
+
+function figure(
+  key: string,
+  title: string,
+  value: Value | null,
+  how: string,
+  repeats: { scatter: number; taken: number } | null,
+  specifications: ReadonlyMap<string, Specification>,
+): FigureRow {
+  return {
+    key,
+    title,
+    unit: 'deg',
+    value,
+    how,
+    source: 'definition; JCGM 100:2008 (GUM) for the uncertainty',
+    judged: judged(
+      specifications.get(key) ?? null,
+      value === null ? null : { value: value.value, sigma: value.sigma, repeats },
+    ),
+  };
+}
+
+/** Openings of some ports in the order in which they open. */
+function openings(ports: readonly Port[], found: ReadonlyMap<string, FoundEvent>): readonly FoundEvent[] {
+  return ports
+    .flatMap((port) => found.get(eventKey(port.portId, 'opens')) ?? [])
+    .filter((event) => event.frame.tdc !== null)
+    .toSorted((a, b) => openingDeg(a) - openingDeg(b));
+}
+
+function openingDeg(event: FoundEvent): Deg {
+  return crankAngleFrom(event.angle.angleDeg.value, event.frame.tdc?.tdcReadingDeg.value ?? 0);
+}
+
+function blowdownRow(
+  ports: readonly Port[],
+  found: ReadonlyMap<string, FoundEvent>,
+  specifications: ReadonlyMap<string, Specification>,
+): readonly FigureRow[] {
+  const exhausts = ports.filter((port) => isExhaust(port.kind));
+  const transfers = ports.filter((port) => isTransfer(port.kind));
+  if (exhausts.length === 0 || transfers.length === 0) return [];
+  const exhaust = openings(exhausts, found)[0] ?? null;
+  const transfer = openings(transfers, found)[0] ?? null;
+  const isOneFrame = exhaust !== null && transfer !== null && exhaust.frame.frameId === transfer.frame.frameId;
+  const value = isOneFrame ? leadOf(exhaust.angle.angleDeg, transfer.angle.angleDeg) : null;
+  return [
+    figure(
+      blowdownKey,
+      'Blowdown',
+      value,
+      'Opening of the earliest transfer less opening of the earliest exhaust; true TDC cancels.',
+      exhaust === null || transfer === null
+        ? null
+        : {
+            scatter: exhaust.frame.session.placement.sigmaDeg * Math.SQRT2,
+            taken: Math.min(exhaust.angle.readings, transfer.angle.readings),
+          },
+      specifications,
+    ),
+  ];
+}
+
+/** Drive side against ignition side of ports of one kind: which opens earlier, and by how much. */
+function sideRows(
+  ports: readonly Port[],
+  found: ReadonlyMap<string, FoundEvent>,
+  specifications: ReadonlyMap<string, Specification>,
+): readonly FigureRow[] {
+  return ports
+    .filter((port) => port.side === 'drive_side')
+    .flatMap((drive) => {
+      const ignition = ports.find((port) => port.side === 'ignition_side' && port.kind === drive.kind);
+      if (ignition === undefined) return [];
+      const first = found.get(eventKey(drive.portId, 'opens')) ?? null;
+      const second = found.get(eventKey(ignition.portId, 'opens')) ?? null;
+      const isOneFrame = first !== null && second !== null && first.frame.frameId === second.frame.frameId;
+      const value = isOneFrame ? leadOf(first.angle.angleDeg, second.angle.angleDeg) : null;
+      return [
+        figure(
+          `sides:${drive.portId}:${ignition.portId}`,
+          `${drive.label} opens before ${ignition.label} by`,
+          value,
+          'Opening on the ignition side less opening on the drive side; negative where the drive side opens later.',
+          null,
+          specifications,
+        ),
+      ];
+    });
+}
