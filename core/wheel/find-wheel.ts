@@ -3,6 +3,7 @@ import { axisRatio, meanRadiusPx } from './ellipse.ts';
 import { type EllipseCandidate, edgeGrid, ellipseCentres, ellipsesAbout } from './ellipse-candidates.ts';
 import { evenLight } from './even-light.ts';
 import type { EdgePixels, ImageOps } from './image-ops.ts';
+import { circlePoses, nominalFocalOfWidth } from './pose.ts';
 import { outerEndOfTicks, refineRim, type TickedRim } from './refine-rim.ts';
 import { concentric, inPictureFraction, leastCoherence } from './setup.ts';
 import { ringOuter } from './strip.ts';
@@ -87,8 +88,18 @@ interface Promising extends EllipseCandidate {
 
 /** A quick look at every circle: the spectrum shows ticks wherever the centre may be. */
 function withTickedCircles(comb: TickComb, picture: GreyPicture, candidate: EllipseCandidate): Promising {
+  // Seen steeply, a centre taken in the middle of the ellipse spreads the lines too far: the two likely poses are tried too.
+  const px = (picture.widthPx - 1) / 2;
+  const py = (picture.heightPx - 1) / 2;
+  const poses = circlePoses(candidate.rim, nominalFocalOfWidth * picture.widthPx, px, py).filter(
+    (p) => Math.hypot(p.kx, p.ky) < 0.35,
+  );
+  const places = axisRatio(candidate.rim) > 0.95 ? [{ kx: 0, ky: 0 }] : [{ kx: 0, ky: 0 }, ...poses];
   const circles = rhos
-    .map((rho) => ({ rho, tickness: comb.tickness(picture, candidate.rim, 0, 0, rho) }))
+    .map((rho) => ({
+      rho,
+      tickness: Math.max(...places.map((p) => comb.tickness(picture, candidate.rim, p.kx, p.ky, rho))),
+    }))
     .filter((c) => c.tickness > leastTickness)
     .sort((a, b) => b.tickness - a.tickness)
     .slice(0, circlesTried);

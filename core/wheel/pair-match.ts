@@ -106,8 +106,14 @@ export function matchPair(
   return best === null || only ? best : placedAgainst(best, matches);
 }
 
+/** A rival may match this much worse, sector by sector. */
+export const rivalNccGap = 0.12;
+
 function placedAgainst(best: PairMatch, matches: readonly PairMatch[]): PairMatch {
-  const rivals = matches.map((m): [number, number] => [m.rotationDeg, m.unique.likeness]);
+  // Light that stands still makes whole pictures alike; only what fits sector by sector as well is a rival.
+  const rivals = matches
+    .filter((m) => m.medianNcc > best.medianNcc - rivalNccGap && m.validCount > 0.6 * best.validCount)
+    .map((m): [number, number] => [m.rotationDeg, m.unique.likeness]);
   return { ...best, unique: againstRivals(best.rotationDeg, best.unique, rivals) };
 }
 

@@ -1,7 +1,7 @@
 import { circleToEllipse } from './ellipse.ts';
 import { FaceModel } from './face-model.ts';
 import { modelSigmaDeg } from './model-sigma.ts';
-import { againstRivals, faceWeight, noProof, proofRows } from './pair-match.ts';
+import { againstRivals, faceWeight, noProof, proofRows, rivalNccGap } from './pair-match.ts';
 import { ringColumns } from './ring-map.ts';
 import { angleOfSectors, type SectorAngle, scanLags } from './sector-angle.ts';
 import { emptyShifts, refineSectors, type SectorShifts, sectorCount } from './sectors.ts';
@@ -134,7 +134,7 @@ export class CalibratedReader {
     let best: Settled | null = null;
     let bestProof: Uniqueness | null = null;
     const tried: number[] = [];
-    const rivals: [number, number][] = [];
+    const all: { settled: Settled; proof: Uniqueness }[] = [];
     while (queue.length > 0 && tried.length < 8) {
       const candidate = queue.shift() as number;
       if (tried.some((t) => Math.abs(wrap180(t - candidate)) < 1.5)) continue;
@@ -144,13 +144,20 @@ export class CalibratedReader {
       const proof = this.prove(picture, face, settled);
       if (proof.z < 0) queue.unshift((((settled.rotationDeg + proof.rivalDeg) % 360) + 360) % 360);
       if (best === null || quality(settled, proof) > quality(best, bestProof as Uniqueness)) {
-        if (best !== null) rivals.push([best.rotationDeg, (bestProof as Uniqueness).likeness]);
         best = settled;
         bestProof = proof;
-      } else rivals.push([settled.rotationDeg, proof.likeness]);
+      }
+      all.push({ settled, proof });
       if (proof.z > 8 && settled.angle.medianNcc > 0.75 && settled.matched > 20) break;
     }
     if (best === null) return this.refuse(picture, face, null, null, null);
+    const chosen = best;
+    const rivals = all
+      .filter(
+        ({ settled: r }) =>
+          r.angle.medianNcc > chosen.angle.medianNcc - rivalNccGap && r.matched > 0.6 * chosen.matched,
+      )
+      .map(({ settled: r, proof }): [number, number] => [r.rotationDeg, proof.likeness]);
     return this.judge(picture, face, best, againstRivals(best.rotationDeg, bestProof as Uniqueness, rivals));
   }
 
@@ -288,7 +295,7 @@ export class CalibratedReader {
     const { angle } = s;
     const share = angle.inView > 0 ? s.matched / angle.inView : 0;
     if (
-      share < limits.leastMatchedOfView ||
+      share < (this.state.polarityFree ? limits.leastMatchedOfViewPolarityFree : limits.leastMatchedOfView) ||
       s.matched < limits.leastMatchedOfRing * sectorCount ||
       angle.medianNcc < this.leastNcc()
     )

@@ -12,6 +12,8 @@ export const limits = {
   leastContrast: 2,
   /** Share of the sectors in view that must match, and of the whole ring. */
   leastMatchedOfView: 0.6,
+  /** Marks without polarity are lost in unlucky light as well as under a hand. */
+  leastMatchedOfViewPolarityFree: 0.48,
   leastMatchedOfRing: 0.45,
   /** Median likeness of the sectors, for ordinary marks and without polarity. */
   leastNcc: 0.55,
