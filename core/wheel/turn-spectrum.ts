@@ -6,7 +6,6 @@ import { faceRowCount, ringRowCount, type Strip } from './strip.ts';
  * Spectra for finding the turn position: what repeats with the numerals' spacing is taken out, because ticks
  * repeat every 1, 5 and 10 degrees and would lock the correlation on any multiple of 10.
  */
-const half = ringColumns / 2;
 /** Harmonics kept; numerals and lettering need no more. */
 const kept = 500;
 const ringBands = ringRowCount / 2;
@@ -153,4 +152,3 @@ export function turnPeaks(correlation: Float64Array, count: number): TurnPeak[] 
 export function wrap180(deg: number): number {
   return deg - 360 * Math.floor((deg + 180) / 360);
 }
-export const spectrumHalf = half;
