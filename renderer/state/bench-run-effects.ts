@@ -85,7 +85,7 @@ export interface Run {
   /** Reads the kept picture again, without storing anything. */
   readAgain(stamp: Stamp): Promise<WheelReading>;
   /** Stores what reading again gave, in place of the present value. */
-  useReRead(stamp: Stamp, reading: WheelReading): void;
+  storeReRead(stamp: Stamp, reading: WheelReading): void;
   picture(pictureId: string): Promise<Blob>;
   close(): void;
 }
@@ -280,7 +280,7 @@ export function createRun(tools: RunTools): Run {
       if (pictureId === null) continue;
       try {
         const reading = await tools.sight.reRead(await picture(pictureId), null);
-        if (reading.accepted) useReRead(stamp, reading);
+        if (reading.accepted) storeReRead(stamp, reading);
         else {
           const { what, remedy } = refusalText(reading.reason);
           say({ tone: 'note', sentence: `A stamp of before the turn stays provisional. ${what}`, remedy });
@@ -295,7 +295,7 @@ export function createRun(tools: RunTools): Run {
     }
   }
 
-  function useReRead(stamp: Stamp, reading: WheelReading): void {
+  function storeReRead(stamp: Stamp, reading: WheelReading): void {
     const before = angleOf(stamp.current);
     if (!reading.accepted || before?.by !== 'camera') return;
     const angle: AngleReading = {
@@ -509,7 +509,7 @@ export function createRun(tools: RunTools): Run {
       if (kept === null) throw new Error('The set-up of this stamp was not kept, so its picture can’t be read again.');
       return tools.sight.reRead(blob, fromBase64(kept));
     },
-    useReRead,
+    storeReRead,
     picture,
     close() {
       unlisten();

@@ -8,7 +8,7 @@ import { trackFrames, type VideoFrames, videoFrames } from '../camera/frame-cloc
 import { playRecording, type Recording } from '../camera/recording.ts';
 import { readLocks, setLocks } from '../camera/track-controls.ts';
 import type { FromWorker } from '../wheel-worker/messages.ts';
-import { startWheelWorker, type WorkerMaker } from '../wheel-worker/wheel-worker.ts';
+import { startWheelWorker, type WorkerMaker } from '../wheel-worker/worker-link.ts';
 import { contentAfterFit, contentOfNewSetup } from './bench-setup-rows.ts';
 import {
   createSightStore,

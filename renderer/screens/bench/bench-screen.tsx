@@ -1,0 +1,374 @@
+import { useEffect, useMemo, useRef, useState } from 'react';
+import { useStore } from 'zustand';
+import { placedAngle } from '../../../core/mockup/edge-readings.ts';
+import { wantedSentence } from '../../../core/mockup/run-order.ts';
+import { joinStamps } from '../../../core/mockup/stamps.ts';
+import { timingResult } from '../../../core/mockup/timing-result.ts';
+import { budgetDefaults } from '../../../core/uncertainty/event-budget.ts';
+import { refusalText } from '../../../core/wheel/refusals.ts';
+import { Button, LinkButton, Notice } from '../../parts/controls.tsx';
+import { isTyping } from '../../parts/keyboard.ts';
+import { crankAngle, quotedCrank, tdcOfSetup, wholeAtBench } from '../../state/bench-angle.ts';
+import { noPress, press } from '../../state/bench-press.ts';
+import { type BenchWanted, keyOf, portsOf, wantedList, wantedNow } from '../../state/bench-run.ts';
+import { benchSession } from '../../state/bench-session.ts';
+import { useClient, useMockUpState, useMockUpStore, usePreferences, useServices } from '../../state/services.ts';
+import { CameraPicture } from '../set-up/camera-picture.tsx';
+import { ForwardsQuestion } from '../set-up/set-up-screen.tsx';
+import { StampList } from './stamp-list.tsx';
+import { Tape, type TapeMark } from './tape.tsx';
+import { playTone } from './tones.ts';
+import { TypedReading } from './typed-reading.tsx';
+import './bench.css';
+
+/** Angle now, which event is wanted, what was just stamped, durations so far. */
+export function BenchScreen() {
+  const client = useClient();
+  const { preferences: preferencesStore } = useServices();
+  const mockUp = useMockUpStore();
+  const { whole } = useMockUpState();
+  const preferences = usePreferences();
+  const session = benchSession(client, preferencesStore, mockUp);
+  const { sight, run, outbox } = session;
+  const sightState = useStore(sight.store);
+  const runState = useStore(run.store);
+  const sending = useStore(outbox.store);
+  const [isTypingOpen, setIsTypingOpen] = useState(false);
+  const presses = useRef(noPress);
+
+  useEffect(() => {
+    void sight.openRemembered();
+  }, [sight]);
+
+  useEffect(
+    () =>
+      session.listen((event) => {
+        if (preferencesStore.getState().values.tones) playTone(event.kind);
+      }),
+    [session, preferencesStore],
+  );
+
+  useEffect(() => {
+    function onKey(event: KeyboardEvent): void {
+      if (event.repeat || event.ctrlKey || event.altKey || event.metaKey || isTyping(event.target)) return;
+      const values = preferencesStore.getState().values;
+      // A focused button keeps its own keys, but for the stamp keys: those stamp wherever the focus is.
+      if (event.code === values.stampKey || event.code === values.footSwitchKey) {
+        event.preventDefault();
+        const atMs = performance.timeOrigin + event.timeStamp;
+        const meaning = press(presses.current, atMs, {
+          debounceMs: values.debounceMilliseconds,
+          doublePressMs: values.doublePressSeconds * 1000,
+        });
+        presses.current = meaning.state;
+        if (meaning.meaning === 'stamp') {
+          run.signal(event.code === values.footSwitchKey ? 'foot_switch' : 'key', atMs);
+        } else if (meaning.meaning === 'take_back') run.takeBackByDoublePress();
+      } else if (event.code === values.undoKey) {
+        event.preventDefault();
+        run.takeBack();
+      }
+    }
+    window.addEventListener('keydown', onKey);
+    return () => window.removeEventListener('keydown', onKey);
+  }, [run, preferencesStore]);
+
+  // Awake while the bench is shown: nobody can touch the laptop with oily gloves.
+  useEffect(() => {
+    let lock: WakeLockSentinel | null = null;
+    const ask = (): void => {
+      if (document.visibilityState !== 'visible') return;
+      void navigator.wakeLock
+        ?.request('screen')
+        .then((given) => {
+          lock = given;
+        })
+        .catch(() => undefined);
+    };
+    ask();
+    document.addEventListener('visibilitychange', ask);
+    return () => {
+      document.removeEventListener('visibilitychange', ask);
+      void lock?.release();
+    };
+  }, []);
+
+  const atBench = useMemo(
+    () => (whole === null ? null : wholeAtBench(whole, runState, sightState.setup)),
+    [whole, runState, sightState.setup],
+  );
+  const evaluated = useMemo(() => {
+    if (atBench === null) return null;
+    const defaults = {
+      ...budgetDefaults,
+      placementPriorDeg: preferences.placementDeg,
+      slackDeg: preferences.slackDeg,
+    };
+    try {
+      return { result: timingResult(atBench, defaults), failure: null };
+    } catch (error) {
+      return { result: null, failure: error instanceof Error ? error.message : String(error) };
+    }
+  }, [atBench, preferences.placementDeg, preferences.slackDeg]);
+  const stamps = useMemo(() => (atBench === null ? [] : joinStamps(atBench.readings, atBench.marks)), [atBench]);
+  if (whole === null || atBench === null) return <p role="status">Opening the mock-up</p>;
+
+  const { setup, live, shownRotationDeg } = sightState;
+  const ports = portsOf(whole);
+  const wanted = wantedNow(whole, runState);
+  const forwards = setup?.content.forwards ?? null;
+  const tdc = setup === null ? null : tdcOfSetup(atBench, stamps, setup.id);
+  const crank =
+    shownRotationDeg === null || forwards === null || tdc === null ? null : crankAngle(shownRotationDeg, forwards, tdc);
+  const sigma = live?.reading.accepted === true ? live.reading.sigmaDeg : null;
+  const decimals = sigma !== null && sigma < 0.05 ? 2 : 1;
+  const quoted = crank === null ? null : quotedCrank(crank, decimals);
+  const marks: TapeMark[] = stamps.flatMap((stamp) => {
+    const { subject } = stamp.current;
+    if (stamp.struck || subject.what === 'quantity' || subject.angle.by !== 'camera') return [];
+    if (subject.angle.setupId !== setup?.id) return [];
+    const word = subject.what === 'port_edge' ? subject.edge : subject.what === 'stop_contact' ? 'stop' : 'check';
+    return [{ key: stamp.root.id, rotationDeg: subject.angle.rotationDeg, word, isWanted: false }];
+  });
+
+  return (
+    <section className="bench" aria-label="Bench">
+      <h1 className="visually-hidden">Bench</h1>
+      <div className="bench-main">
+        <div className="bench-angle" data-testid="angle">
+          <span className="bench-figure" data-testid="angle-figure">
+            {quoted === null ? (shownRotationDeg === null ? '–' : shownRotationDeg.toFixed(decimals)) : quoted.figure}
+          </span>
+          <span className="bench-unit">
+            {quoted === null ? (
+              <>
+                deg
+                <br />
+                <small>{shownRotationDeg === null ? 'no reading' : 'from the reference; TDC not found yet'}</small>
+              </>
+            ) : (
+              <>
+                deg {quoted.side}
+                <br />
+                <small>{quoted.words}</small>
+              </>
+            )}
+            <br />
+            <small data-testid="angle-uncertainty">
+              {sigma === null ? '' : `± ${(2 * sigma).toFixed(3)} (reader, U = 2 u)`}
+            </small>
+          </span>
+        </div>
+        <StateWord
+          sight={sightState}
+          question={evaluated?.result?.questions.find((one) => /drifted/.test(one)) ?? null}
+        />
+        <Tape listen={sight.listenTape} rotationDeg={shownRotationDeg} marks={marks} />
+        <div className="bench-wanted" data-testid="wanted">
+          <span className="muted">Next </span>
+          <strong>{wanted === null ? 'Every event is stamped' : benchSentence(wanted, ports)}</strong>
+          {wanted === null || runState.chosen === null ? null : <span className="muted"> (chosen)</span>}
+        </div>
+        <Caution wanted={wanted} />
+        {setup !== null && forwards === null ? (
+          <ForwardsQuestion state={sightState} onAnswer={sight.answerForwards} />
+        ) : null}
+        <div className="row bench-actions">
+          <Button
+            look="main"
+            keyHint={preferences.stampKey}
+            onPress={() => run.signal('button', performance.timeOrigin + performance.now())}
+          >
+            Port edge seen
+          </Button>
+          <Button keyHint={preferences.undoKey} onPress={() => run.takeBack()}>
+            Take back
+          </Button>
+          <Button isDisabled={runState.takenBack.length === 0} onPress={run.giveBack}>
+            Give back
+          </Button>
+          <Button isDisabled={wanted === null} onPress={run.skip}>
+            Skip this event
+          </Button>
+          <Button isPressed={isTypingOpen} onPress={() => setIsTypingOpen(!isTypingOpen)}>
+            Type a wheel reading
+          </Button>
+          <Button onPress={() => run.choose({ what: 'tdc_check', turning: 'forwards' })}>Check TDC again</Button>
+          <Button onPress={run.wheelMoved}>Wheel moved</Button>
+        </div>
+        {runState.notice === null ? null : (
+          <Notice tone={runState.notice.tone === 'refused' ? 'failure' : 'note'}>
+            {runState.notice.sentence} {runState.notice.remedy}
+          </Notice>
+        )}
+        {sending.failure === null ? null : (
+          <Notice tone="failure" action={<Button onPress={outbox.retry}>Try now</Button>}>
+            {sending.failure} {sending.waiting} waiting; nothing is lost while this page stays open.
+          </Notice>
+        )}
+        {sending.refused.map((one) => (
+          <Notice key={one.sentence} tone="failure" title={one.label}>
+            {one.sentence}
+          </Notice>
+        ))}
+        {isTypingOpen && wanted !== null ? (
+          <TypedReading
+            wanted={wanted}
+            sentence={benchSentence(wanted, ports)}
+            before={whole.setups.findLast((one) => one.by === 'typed')?.wheelReading ?? null}
+            onTyped={run.typed}
+          />
+        ) : null}
+        <label className="field">
+          Event to stamp
+          <select
+            aria-label="Event to stamp"
+            value={wanted === null ? '' : keyOf(wanted)}
+            onChange={(event) => {
+              const next = wantedList(whole).find((one) => keyOf(one) === event.target.value);
+              if (next !== undefined) run.choose(next);
+            }}
+          >
+            {wanted === null ? <option value="">Every event is stamped</option> : null}
+            {wanted?.what === 'tdc_check' ? (
+              <option value={keyOf(wanted)}>{benchSentence(wanted, ports)}</option>
+            ) : null}
+            {wantedList(whole).map((one) => (
+              <option key={keyOf(one)} value={keyOf(one)}>
+                {benchSentence(one, ports)}
+              </option>
+            ))}
+          </select>
+        </label>
+      </div>
+      <aside className="bench-side">
+        {sightState.camera.kind === 'running' ? (
+          <CameraPicture
+            video={sight.video}
+            size={sightState.picture ?? sightState.camera.source}
+            rim={sightState.rim}
+            isMirrored={sightState.isMirrored}
+            quarterTurns={sightState.quarterTurns}
+          />
+        ) : (
+          <div className="row spread">
+            <span>No camera picture.</span>
+            <LinkButton to={{ screen: 'mock-up', mockUpId: whole.mockUp.id, place: 'set-up' }}>
+              To the set-up
+            </LinkButton>
+          </div>
+        )}
+        <h2>Timing</h2>
+        {evaluated?.failure == null ? null : <Notice tone="failure">{evaluated.failure}</Notice>}
+        {evaluated?.result === null || evaluated === null ? null : (
+          <>
+            <p data-testid="tdc">{evaluated.result.tdc.sentence}</p>
+            <table className="table" aria-label="Durations">
+              <tbody>
+                {evaluated.result.figures.map((row) => (
+                  <tr key={row.key} data-testid={row.key}>
+                    <th scope="row">{row.title}</th>
+                    <td>
+                      {row.value === null
+                        ? 'open'
+                        : `${row.value.value.toFixed(1)} ± ${(2 * row.value.sigma).toFixed(1)} ${row.unit}`}
+                    </td>
+                  </tr>
+                ))}
+                {evaluated.result.events.map((row) => (
+                  <tr key={row.key} data-testid={row.key}>
+                    <th scope="row">{row.title}</th>
+                    <td>
+                      {row.crank === null ? 'open' : quotedEventText(row.crank.value)}
+                      {row.differenceDeg === null ? '' : `, directions differ by ${row.differenceDeg.toFixed(2)}`}
+                    </td>
+                  </tr>
+                ))}
+              </tbody>
+            </table>
+            {evaluated.result.questions.map((one) => (
+              <Notice key={one} tone="note">
+                {one}
+              </Notice>
+            ))}
+          </>
+        )}
+        <StampList
+          stamps={stamps}
+          run={run}
+          ports={ports}
+          flash={runState.flash}
+          crankOf={(stamp) => {
+            const { subject } = stamp.current;
+            if (subject.what === 'quantity' || tdc === null) return null;
+            const placed = placedAngle(subject.angle, atBench.setups);
+            return placed === null || subject.angle.setupId !== setup?.id
+              ? null
+              : (((placed.read.angleDeg - tdc) % 360) + 360) % 360;
+          }}
+        />
+      </aside>
+    </section>
+  );
+}
+
+function quotedEventText(crankDeg: number): string {
+  const { figure, side } = quotedCrank(crankDeg, 1);
+  return `${figure} ${side}`;
+}
+
+function benchSentence(wanted: BenchWanted, ports: ReturnType<typeof portsOf>): string {
+  return wanted.what === 'tdc_check'
+    ? `Check of TDC: piston against the stop, turning ${wanted.turning}`
+    : wantedSentence(wanted, ports);
+}
+
+function Caution({ wanted }: { wanted: BenchWanted | null }) {
+  if (wanted === null) return null;
+  return (
+    <p className="bench-caution small">
+      {wanted.what === 'port_edge'
+        ? '▲ Take the stop out before turning past it. Turn by hand, plug out, ignition off; fingers out of the ports.'
+        : '▲ Come on to the stop gently and by hand, never lean on it. Plug out and earthed, ignition off.'}
+    </p>
+  );
+}
+
+function StateWord({
+  sight,
+  question,
+}: {
+  sight: ReturnType<ReturnType<typeof benchSession>['sight']['store']['getState']>;
+  question: string | null;
+}) {
+  const { live, camera, setup } = sight;
+  const [shape, word, line] =
+    camera.kind !== 'running'
+      ? (['✕', 'Can’t read', 'No camera picture: open it at the set-up, or type the readings.'] as const)
+      : setup === null || live === null
+        ? (['✕', 'Can’t read', 'The wheel is not set up yet.'] as const)
+        : !live.reading.accepted
+          ? ([
+              '✕',
+              'Can’t read',
+              `${refusalText(live.reading.reason).what} ${refusalText(live.reading.reason).remedy}`,
+            ] as const)
+          : question !== null
+            ? (['▲', 'Re-check TDC', question] as const)
+            : live.motion === 'turning'
+              ? ([
+                  '◐',
+                  'Turning',
+                  live.reading.provisional ? 'Provisional until the crank has been turned once.' : '',
+                ] as const)
+              : ([
+                  '●',
+                  'Steady',
+                  live.reading.provisional ? 'Provisional until the crank has been turned once.' : '',
+                ] as const);
+  return (
+    <p className="bench-state" role="status" data-testid="state-word">
+      <span aria-hidden="true">{shape}</span> <strong>{word}</strong> <small>{line}</small>
+    </p>
+  );
+}

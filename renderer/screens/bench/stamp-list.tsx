@@ -1,0 +1,189 @@
+import { useEffect, useRef, useState } from 'react';
+import type { Port } from '../../../core/contract/parts.ts';
+import { wantedSentence } from '../../../core/mockup/run-order.ts';
+import type { Stamp } from '../../../core/mockup/stamps.ts';
+import { refusalText } from '../../../core/wheel/refusals.ts';
+import type { WheelReading } from '../../../core/wheel/types.ts';
+import { Button } from '../../parts/controls.tsx';
+import { shownTime } from '../../parts/time-text.ts';
+import { quotedCrank } from '../../state/bench-angle.ts';
+import { angleOf, type RunState } from '../../state/bench-run.ts';
+import type { Run } from '../../state/bench-run-effects.ts';
+import { sentenceOf } from '../../state/sentence-of.ts';
+
+interface StampListProps {
+  readonly stamps: readonly Stamp[];
+  readonly run: Run;
+  readonly ports: readonly Port[];
+  readonly flash: RunState['flash'];
+  readonly crankOf: (stamp: Stamp) => number | null;
+}
+
+/** All stamps, newest at the top, each with its picture. */
+export function StampList({ stamps, run, ports, flash, crankOf }: StampListProps) {
+  const [opened, setOpened] = useState<string | null>(null);
+  const shown = stamps.filter((stamp) => stamp.current.subject.what !== 'quantity').reverse();
+  const openStamp = shown.find((stamp) => stamp.root.id === opened) ?? null;
+  return (
+    <>
+      <h2>Stamps</h2>
+      {shown.length === 0 ? <p className="muted">None yet. The newest will stand at the top.</p> : null}
+      <ol className="stamps" aria-label="Stamps">
+        {shown.map((stamp) => (
+          <li
+            key={`${stamp.root.id}:${flash?.readingId === stamp.root.id ? flash.count : 0}`}
+            className={`stamp ${flash?.readingId === stamp.root.id ? 'stamp-flash' : ''}`}
+            data-testid="stamp"
+            data-struck={stamp.struck}
+            data-provisional={isProvisional(stamp)}
+          >
+            <div>
+              <strong>{stampTitle(stamp, ports)}</strong>{' '}
+              <span className="stamp-angle">{angleText(stamp, crankOf(stamp))}</span>
+              <div className="muted small">
+                {shownTime(stamp.root.takenAt)}
+                {stamp.struck ? ', taken back' : ''}
+                {stamp.doubtful ? ', in doubt' : ''}
+                {isProvisional(stamp) ? ', provisional' : ''}
+                {stamp.history.length > 1 ? `, ${stamp.current.supersedesReason}` : ''}
+              </div>
+            </div>
+            {stamp.current.pictureId === null ? null : (
+              <Button
+                look="quiet"
+                name={`Open the picture of ${stampTitle(stamp, ports)}`}
+                onPress={() => setOpened(stamp.root.id)}
+              >
+                Picture
+              </Button>
+            )}
+            {stamp.struck ? (
+              <Button look="quiet" onPress={() => run.restore(stamp)}>
+                Give back
+              </Button>
+            ) : (
+              <Button
+                look="quiet"
+                name={`Strike ${stampTitle(stamp, ports)}`}
+                onPress={() => run.strike(stamp, 'Struck at the bench.')}
+              >
+                Strike
+              </Button>
+            )}
+          </li>
+        ))}
+      </ol>
+      {openStamp === null ? null : (
+        <StampPicture
+          stamp={openStamp}
+          run={run}
+          title={stampTitle(openStamp, ports)}
+          onClose={() => setOpened(null)}
+        />
+      )}
+    </>
+  );
+}
+
+function isProvisional(stamp: Stamp): boolean {
+  const angle = angleOf(stamp.current);
+  return angle?.by === 'camera' && angle.provisional;
+}
+
+function stampTitle(stamp: Stamp, ports: readonly Port[]): string {
+  const { subject } = stamp.current;
+  switch (subject.what) {
+    case 'stop_contact':
+    case 'port_edge':
+      return wantedSentence(subject, ports);
+    case 'tdc_check':
+      return `Check of TDC, turning ${subject.turning}`;
+    case 'quantity':
+      return subject.quantity;
+  }
+}
+
+function angleText(stamp: Stamp, crankDeg: number | null): string {
+  const angle = angleOf(stamp.current);
+  if (angle === null) return '';
+  if (angle.by === 'typed') return `wheel ${angle.typedText}`;
+  const spread = ` ± ${(2 * angle.sigmaDeg).toFixed(3)}`;
+  if (crankDeg === null) return `${angle.rotationDeg.toFixed(2)}${spread} from the reference`;
+  const { figure, side } = quotedCrank(crankDeg, 2);
+  return `${figure}${spread} ${side}`;
+}
+
+/** The kept frame, large; it can be read again. */
+function StampPicture({ stamp, run, title, onClose }: { stamp: Stamp; run: Run; title: string; onClose: () => void }) {
+  const dialog = useRef<HTMLDialogElement>(null);
+  const [url, setUrl] = useState<string | null>(null);
+  const [again, setAgain] = useState<WheelReading | null>(null);
+  const [failure, setFailure] = useState<string | null>(null);
+  const { pictureId } = stamp.current;
+  useEffect(() => {
+    const element = dialog.current;
+    element?.showModal();
+    return () => element?.close();
+  }, []);
+  useEffect(() => {
+    if (pictureId === null) return;
+    let made: string | null = null;
+    run
+      .picture(pictureId)
+      .then((blob) => {
+        made = URL.createObjectURL(blob);
+        setUrl(made);
+      })
+      .catch((error: unknown) => setFailure(sentenceOf(error)));
+    return () => {
+      if (made !== null) URL.revokeObjectURL(made);
+    };
+  }, [run, pictureId]);
+  return (
+    <dialog
+      ref={dialog}
+      className="picture-dialog"
+      aria-label={`Picture of ${title}`}
+      onCancel={(event) => {
+        event.preventDefault();
+        onClose();
+      }}
+    >
+      <div className="row spread">
+        <h2>{title}</h2>
+        <Button
+          onPress={() => {
+            run
+              .readAgain(stamp)
+              .then(setAgain)
+              .catch((error: unknown) => setFailure(sentenceOf(error)));
+          }}
+        >
+          Read it again
+        </Button>
+        {again?.accepted === true ? (
+          <Button
+            onPress={() => {
+              run.storeReRead(stamp, again);
+              onClose();
+            }}
+          >
+            Use this value
+          </Button>
+        ) : null}
+        <Button keyHint="Esc" onPress={onClose}>
+          Close
+        </Button>
+      </div>
+      <p role="status" data-testid="read-again">
+        {failure ??
+          (again === null
+            ? ''
+            : again.accepted
+              ? `Read again: ${again.rotationDeg.toFixed(3)} ± ${(2 * again.sigmaDeg).toFixed(3)} from the reference.`
+              : `${refusalText(again.reason).what} ${refusalText(again.reason).remedy}`)}
+      </p>
+      {url === null ? null : <img src={url} alt="Degree wheel at the moment of the stamp" />}
+    </dialog>
+  );
+}
