@@ -4,14 +4,19 @@ module.exports = {
     {
       name: 'core-is-pure',
       severity: 'error',
-      comment: 'core is pure maths: move what needs Node, the DOM or a native library to electron/ or renderer/ and pass it in.',
+      comment:
+        'core is pure maths: move what needs Node, the DOM or a native library to electron/ or renderer/ and pass it in.',
       from: { path: '^core/' },
-      to: { pathNot: '^(core/|node_modules/(zod|fft\\.js|ml-matrix|d3-shape|d3-scale)/)', dependencyTypesNot: ['type-only'] },
+      to: {
+        pathNot: '^(core/|node_modules/(zod|fft\\.js|ml-matrix|d3-shape|d3-scale)/)',
+        dependencyTypesNot: ['type-only'],
+      },
     },
     {
       name: 'core-types-from-core',
       severity: 'error',
-      comment: 'core may import the types of OpenCV, never those of the shell or the page: put shared types into core/contract.',
+      comment:
+        'core may import the types of OpenCV, never those of the shell or the page: put shared types into core/contract.',
       from: { path: '^core/' },
       to: { path: '^(electron|renderer)/|^node_modules/(electron|react|better-sqlite3)/' },
     },
@@ -39,7 +44,8 @@ module.exports = {
     {
       name: 'only-shell-uses-electron',
       severity: 'error',
-      comment: 'Handlers and database run in the loopback host too: keep Electron in electron/shell, main.ts and preload.ts.',
+      comment:
+        'Handlers and database run in the loopback host too: keep Electron in electron/shell, main.ts and preload.ts.',
       from: { path: '^electron/', pathNot: '^electron/(main\\.ts|preload\\.ts|shell/)' },
       to: { path: '^node_modules/electron/' },
     },
@@ -71,6 +77,9 @@ module.exports = {
     doNotFollow: { path: 'node_modules' },
     tsPreCompilationDeps: true,
     tsConfig: { fileName: 'tsconfig.base.json' },
-    enhancedResolveOptions: { exportsFields: ['exports'], conditionNames: ['import', 'require', 'node', 'default', 'types'] },
+    enhancedResolveOptions: {
+      exportsFields: ['exports'],
+      conditionNames: ['import', 'require', 'node', 'default', 'types'],
+    },
   },
 };

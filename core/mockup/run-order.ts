@@ -100,9 +100,16 @@ export function nextWanted(
   return wanted.slice(from + 1).find(open) ?? wanted.find(open) ?? null;
 }
 
+/** "Exhaust opens", but "Transfers open": an entry that stands for several windows speaks of them in the plural. */
+export function edgeTitle(port: Port, edge: Edge): string {
+  const isGroup = port.windowCount > 1 || port.side === 'both';
+  return `${port.label} ${isGroup ? edge.slice(0, -1) : edge}`;
+}
+
 /** The sentence of the bench screen's one line: "Exhaust opens, turning forwards". */
 export function wantedSentence(wanted: Wanted, ports: readonly Port[]): string {
   if (wanted.what === 'stop_contact') return `Piston against the stop, turning ${wanted.turning}`;
-  const label = ports.find((port) => port.portId === wanted.portId)?.label ?? 'Port';
-  return `${label} ${wanted.edge}, turning ${wanted.turning}`;
+  const port = ports.find((one) => one.portId === wanted.portId);
+  const title = port === undefined ? `Port ${wanted.edge}` : edgeTitle(port, wanted.edge);
+  return `${title}, turning ${wanted.turning}`;
 }

@@ -1,15 +1,13 @@
 /** From a mock-up's stored readings to its timing: true TDC, events, durations, blowdown, verdicts. */
 import type { MockUpWhole } from '../contract/messages.ts';
 import type { Port, PortKind, Specification } from '../contract/parts.ts';
-import type { Edge, Turning } from '../contract/readings.ts';
-import { crankAngleFrom, type TdcFromStop, tdcDrift, tdcDriftLimitDeg, tdcFromStop } from '../crank/dead-centre.ts';
-import { type CrankGeometry, crankFrom } from '../crank/geometry.ts';
+import type { Edge } from '../contract/readings.ts';
+import { crankAngleFrom } from '../crank/dead-centre.ts';
+import { type CrankGeometry, signedOffset } from '../crank/geometry.ts';
 import { InputError } from '../errors.ts';
-import { withoutBlade } from '../ports/edge-height.ts';
 import { quotedEvent } from '../ports/events.ts';
 import { isExhaust, isTransfer, portKindTable } from '../ports/kinds.ts';
 import {
-  type AngleRead,
   afterTdc,
   type BudgetDefaults,
   budgetDefaults,
@@ -19,15 +17,13 @@ import {
   type EventAngle,
   eventAngle,
   leadOf,
-  type SessionScatter,
-  sessionScatter,
 } from '../uncertainty/event-budget.ts';
 import type { Value } from '../uncertainty/value.ts';
-import { type Deg, wrapTurn } from '../units.ts';
-import { placedAngle } from './edge-readings.ts';
+import type { Deg } from '../units.ts';
 import { type Judged, judged } from './judge.ts';
-import { nextWanted, type Wanted, wantedEvents } from './run-order.ts';
-import { isUsable, joinStamps, type Stamp } from './stamps.ts';
+import { edgeTitle, nextWanted, type Wanted, wantedEvents } from './run-order.ts';
+import { joinStamps, type Stamp } from './stamps.ts';
+import { eventKey, type FoundFrame, wheelFrames } from './wheel-frames.ts';
 
 /** One port edge with all that was read of it. Angles are crank angles, degrees forwards from true TDC, 0 to 360. */
 export interface EventRow {
@@ -77,28 +73,13 @@ export interface TimingResult {
   readonly stamps: readonly Stamp[];
 }
 
-export const eventKey = (portId: string, edge: Edge): string => `event:${portId}:${edge}`;
 export const durationKey = (portId: string): string => `duration:${portId}`;
 export const blowdownKey = 'blowdown';
-
-/** What was read in one frame of camera and wheel. */
-interface Frame {
-  readonly contacts: EdgeReadings;
-  readonly checks: EdgeReadings;
-  readonly edges: ReadonlyMap<string, EdgeReadings>;
-}
 
 interface FoundEvent {
   readonly angle: EventAngle;
   readonly edge: EdgeReadings;
   readonly frame: FoundFrame;
-}
-
-interface FoundFrame {
-  readonly frameId: string;
-  readonly frame: Frame;
-  readonly session: SessionScatter;
-  readonly tdc: TdcFromStop | null;
 }
 
 /**
@@ -111,13 +92,11 @@ export function timingResult(whole: MockUpWhole, defaults: BudgetDefaults = budg
   const geometry = geometryOf(whole);
   const stamps = joinStamps(whole.readings, whole.marks);
   const questions: string[] = [];
-  const frames = [...framesOf(whole, stamps)].map(([frameId, frame]) =>
-    foundFrame(frameId, frame, geometry, ports, whole, defaults, questions),
-  );
+  const frames = wheelFrames(whole.setups, stamps, ports, geometry, defaults, questions);
   const found = new Map<string, FoundEvent>();
   // Later frames replace earlier ones: a moved wheel begins a new frame, and the edge was read again in it.
   for (const frame of frames) {
-    for (const [key, edge] of frame.frame.edges) {
+    for (const [key, edge] of frame.edges) {
       found.set(key, { angle: eventAngle(edge, frame.session), edge, frame });
     }
   }
@@ -154,139 +133,13 @@ export function timingResult(whole: MockUpWhole, defaults: BudgetDefaults = budg
 export function geometryOf(whole: MockUpWhole): CrankGeometry | null {
   if (whole.engine.kind !== 'engine') return null;
   const { strokeMm, rodLengthMm, cylinderOffset, pinOffset } = whole.engine.data;
-  const signed = (offset: { mm: number; side: 'swing_side' | 'away_side' }) =>
-    offset.side === 'swing_side' ? offset.mm : -offset.mm;
-  return { strokeMm, rodLengthMm, offsetMm: signed(cylinderOffset) + signed(pinOffset) };
+  return { strokeMm, rodLengthMm, offsetMm: signedOffset(cylinderOffset, pinOffset) };
 }
 
 /** Limits of the mock-up; where it has none for a quantity, those of its barrel. */
 function specificationsOf(whole: MockUpWhole): ReadonlyMap<string, Specification> {
   const ofBarrel = whole.barrel.kind === 'barrel' ? whole.barrel.data.specifications : [];
   return new Map([...ofBarrel, ...whole.mockUp.specifications].map((one) => [one.quantity, one]));
-}
-
-interface GrowingEdge {
-  forwards: AngleRead[];
-  backwards: AngleRead[];
-}
-
-function framesOf(whole: MockUpWhole, stamps: readonly Stamp[]): ReadonlyMap<string, Frame> {
-  const frames = new Map<string, { contacts: GrowingEdge; checks: GrowingEdge; edges: Map<string, GrowingEdge> }>();
-  for (const stamp of stamps.filter(isUsable)) {
-    const { subject } = stamp.current;
-    if (subject.what === 'quantity') continue;
-    const placed = placedAngle(subject.angle, whole.setups);
-    if (placed === null) continue;
-    const frame = frames.get(placed.frameId) ?? { contacts: empty(), checks: empty(), edges: new Map() };
-    frames.set(placed.frameId, frame);
-    if (subject.what === 'stop_contact') frame.contacts[subject.turning].push(placed.read);
-    else if (subject.what === 'tdc_check') frame.checks[subject.turning].push(placed.read);
-    else {
-      const key = eventKey(subject.portId, subject.edge);
-      const edge = frame.edges.get(key) ?? empty();
-      frame.edges.set(key, edge);
-      edge[subject.turning].push(placed.read);
-    }
-  }
-  return frames;
-}
-
-const empty = (): GrowingEdge => ({ forwards: [], backwards: [] });
-
-function foundFrame(
-  frameId: string,
-  frame: Frame,
-  geometry: CrankGeometry | null,
-  ports: readonly Port[],
-  whole: MockUpWhole,
-  defaults: BudgetDefaults,
-  questions: string[],
-): FoundFrame {
-  const contactSides = (contacts: EdgeReadings): EdgeReadings[] => [
-    { forwards: contacts.forwards, backwards: [] },
-    { forwards: [], backwards: contacts.backwards },
-  ];
-  const session = sessionScatter([...frame.edges.values(), ...contactSides(frame.contacts)], defaults);
-  const tdc = tdcOf(frame.contacts, geometry, session, questions);
-  const check = tdcOf(frame.checks, geometry, session, questions);
-  if (tdc !== null && check !== null) {
-    const drift = tdcDrift(tdc.tdcReadingDeg, check.tdcReadingDeg);
-    if (Math.abs(drift.value) > tdcDriftLimitDeg) {
-      questions.push(
-        `True TDC has drifted by ${drift.value.toFixed(2)} deg since it was found: wheel, pointer or camera moved. Mark the readings as doubtful with "Wheel moved" and read again.`,
-      );
-    }
-  }
-  const edges = tdc === null || geometry === null ? frame.edges : bareEdges(frame, tdc, geometry, ports, whole);
-  return { frameId, frame: { ...frame, edges }, session, tdc };
-}
-
-/** True TDC of the contacts; null while one side is missing or they can't be right, which is then said. */
-function tdcOf(
-  contacts: EdgeReadings,
-  geometry: CrankGeometry | null,
-  session: SessionScatter,
-  questions: string[],
-): TdcFromStop | null {
-  if (contacts.forwards.length === 0 || contacts.backwards.length === 0) return null;
-  const side = (turning: Turning) => {
-    const reads = contacts[turning];
-    const { angleDeg } = eventAngle({ forwards: reads, backwards: [] }, session);
-    // Each contact is met in one direction by its nature; slack is no error of it.
-    const terms = angleDeg.contributions.filter(({ route }) => route !== 'hysteresis');
-    return { angleDeg: wrapTurn(angleDeg.value), sigmaDeg: Math.hypot(...terms.map(({ effect }) => effect)) };
-  };
-  const forward = side('forwards');
-  const backward = side('backwards');
-  try {
-    return tdcFromStop({
-      forwardDeg: forward.angleDeg,
-      backwardDeg: backward.angleDeg,
-      forwardSigmaDeg: forward.sigmaDeg,
-      backwardSigmaDeg: backward.sigmaDeg,
-      ...(geometry === null ? {} : { geometry }),
-    });
-  } catch (error) {
-    if (!(error instanceof InputError)) throw error;
-    questions.push(`True TDC: ${error.message}`);
-    return null;
-  }
-}
-
-/** Takes the thickness of the blade or wire out of every reading that was judged with one. */
-function bareEdges(
-  frame: Frame,
-  tdc: TdcFromStop,
-  geometry: CrankGeometry,
-  ports: readonly Port[],
-  whole: MockUpWhole,
-): ReadonlyMap<string, EdgeReadings> {
-  const { criterion } = whole.mockUp;
-  if (criterion.kind === 'first_light' || criterion.thicknessMm === 0) return frame.edges;
-  const crank = crankFrom(geometry);
-  const bare = new Map<string, EdgeReadings>();
-  for (const [key, readings] of frame.edges) {
-    const [, portId, edge] = key.split(':');
-    const port = ports.find((one) => one.portId === portId);
-    const control = port === undefined ? null : portKindTable[port.kind].control;
-    if ((control !== 'crown' && control !== 'skirt') || (edge !== 'opens' && edge !== 'closes')) {
-      bare.set(key, readings);
-      continue;
-    }
-    const take = (read: AngleRead): AngleRead => {
-      const crankDeg = crankAngleFrom(read.angleDeg, tdc.tdcReadingDeg.value);
-      try {
-        const bareDeg = withoutBlade(crank, control, edge, crankDeg, criterion.thicknessMm);
-        return { ...read, angleDeg: read.angleDeg + bareDeg - crankDeg };
-      } catch (error) {
-        // An edge beside a dead centre can't hold the blade: the reading itself is then the better answer.
-        if (error instanceof InputError) return read;
-        throw error;
-      }
-    };
-    bare.set(key, { forwards: readings.forwards.map(take), backwards: readings.backwards.map(take) });
-  }
-  return bare;
 }
 
 function tdcResult(frame: FoundFrame | null): TdcResult {
@@ -330,7 +183,7 @@ function eventRow(
     portId: port.portId,
     kind: port.kind,
     edge,
-    title: `${port.label} ${edge}`,
+    title: edgeTitle(port, edge),
     crank,
     forwardsDeg: after(event?.angle.forwardMeanDeg),
     backwardsDeg: after(event?.angle.backwardMeanDeg),
@@ -367,15 +220,13 @@ function questionOf(event: FoundEvent | null): string | null {
   return `the directions differ by ${question.differenceDeg.toFixed(2)} deg, the session's slack is ${question.slackDeg.toFixed(2)} deg. The wheel may have slipped, TDC may be off or the pointer moved: check TDC again, then this edge.`;
 }
 
-const noEvent = null;
-
 function durationRow(
   port: Port,
   found: ReadonlyMap<string, FoundEvent>,
   specifications: ReadonlyMap<string, Specification>,
 ): FigureRow {
-  const opens = found.get(eventKey(port.portId, 'opens')) ?? noEvent;
-  const closes = found.get(eventKey(port.portId, 'closes')) ?? noEvent;
+  const opens = found.get(eventKey(port.portId, 'opens')) ?? null;
+  const closes = found.get(eventKey(port.portId, 'closes')) ?? null;
   const isOneFrame = opens !== null && closes !== null && opens.frame.frameId === closes.frame.frameId;
   const value = isOneFrame ? durationOf(opens.angle.angleDeg, closes.angle.angleDeg) : null;
   return figure(
