@@ -239,28 +239,27 @@ export function ForwardsQuestion({
       </p>
     );
   }
-  if (state.movedWay === null) {
-    return (
-      <div>
-        <p>Turn the crank a little; it is asked then which way that was. Or say it now:</p>
-        <div className="row">
-          <Button onPress={() => onAnswer('clockwise')}>Forwards is clockwise</Button>
-          <Button onPress={() => onAnswer('anticlockwise')}>Forwards is anticlockwise</Button>
-        </div>
-      </div>
-    );
-  }
   const moved = state.movedWay;
   return (
     <fieldset className="field-set" aria-label="Which way is forwards">
-      <p>The wheel turned {moved} in the picture: was that forwards?</p>
+      {moved === null ? (
+        <p>Turn the crank a little; it is asked then which way that was. Or say it now:</p>
+      ) : (
+        <>
+          <p>The wheel turned {moved} in the picture: was that forwards?</p>
+          <div className="row">
+            <Button look="main" onPress={() => onAnswer(answeredForwards(moved, true))}>
+              Yes, forwards
+            </Button>
+            <Button look="main" onPress={() => onAnswer(answeredForwards(moved, false))}>
+              No, backwards
+            </Button>
+          </div>
+        </>
+      )}
       <div className="row">
-        <Button look="main" onPress={() => onAnswer(answeredForwards(moved, true))}>
-          Yes, forwards
-        </Button>
-        <Button look="main" onPress={() => onAnswer(answeredForwards(moved, false))}>
-          No, backwards
-        </Button>
+        <Button onPress={() => onAnswer('clockwise')}>Forwards is clockwise</Button>
+        <Button onPress={() => onAnswer('anticlockwise')}>Forwards is anticlockwise</Button>
       </div>
     </fieldset>
   );
