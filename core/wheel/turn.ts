@@ -45,11 +45,12 @@ export interface TurnState extends Turn {
 }
 
 export function beginTurn(setup: SetupState): TurnState {
+  const reader = new ProvisionalReader(setup);
   return {
     kind: 'portsight-turn',
     setup,
-    reader: new ProvisionalReader(setup),
-    reference: null,
+    reader,
+    reference: referenceOf(setup, reader),
     binned: Array.from({ length: bins }, () => null),
     loose: [],
     rotations: [],
@@ -57,6 +58,15 @@ export function beginTurn(setup: SetupState): TurnState {
     lastDeg: null,
     velocityDegPerS: 0,
   };
+}
+
+/** The reference frame as the set-up remembers it, so that a turn needs no second look at it. */
+function referenceOf(setup: SetupState, reader: ProvisionalReader): Kept | null {
+  if (setup.background === null) return null;
+  const { widthPx, heightPx, grey } = setup.background;
+  const picture: GreyPicture = { widthPx, heightPx, stride: widthPx, data: grey };
+  const { ring, face } = reader.unroll(picture);
+  return { picture, ring, face, roughDeg: 0, merit: 2, signature: setup.referenceSignature, match: null };
 }
 
 /** Offers a frame to the turn. */
@@ -78,7 +88,7 @@ export function offerFrame(turn: TurnState, picture: GreyPicture, elapsedS: numb
     signature,
     match,
   });
-  if (signature === turn.setup.referenceSignature && turn.reference === null) turn.reference = keep(2, 0);
+  if (signature === turn.setup.referenceSignature) turn.reference ??= keep(2, 0);
   else if (elapsedS === null) {
     if (medianContrast(ring) >= limits.leastContrast) turn.loose.push(keep(1, null));
   } else if (reading.trackedDeg !== null) {

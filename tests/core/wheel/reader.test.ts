@@ -182,3 +182,16 @@ test('random set-ups, an imitation among them: no accepted angle is off by more 
   expect(summary.worstDeg).toBeLessThan(mostErrorDeg);
   expect(summary.accepted).toBeGreaterThan(6);
 });
+
+test('a turn needs no second look at the reference frame, also after the set-up was kept', { timeout: 60_000 }, () => {
+  const kept = reader.restoreSetup(reader.serialiseSetup(fresh)) as WheelSetup;
+  const turn = reader.startTurn(kept);
+  for (const [i, rotationDeg] of shots.entries())
+    reader.addTurnFrame(turn, photograph(scene, { rotationDeg, seed: 10 + i }), null);
+  const outcome = reader.finishTurn(turn);
+  expect(outcome.ok).toBe(true);
+  if (!outcome.ok) return;
+  expect(
+    miss(reader.readFrame(outcome.setup, photograph(scene, { rotationDeg: 222.2, seed: 95 })).rotationDeg, 222.2),
+  ).toBeLessThan(0.02);
+});
