@@ -25,6 +25,8 @@ const steadyWindowMs = 260;
 const staleMs = 400;
 /** Movement smaller than this is tremble of the hand, not an approach. */
 const approachDeg = 1;
+/** An approach is at least this long altogether. */
+const wholeApproachDeg = 4;
 
 /** The latest accepted readings, oldest first. */
 export class Track {
@@ -81,14 +83,27 @@ export class Track {
     return ((last.unwrappedDeg - first.unwrappedDeg) / (last.timeMs - first.timeMs)) * 1000;
   }
 
-  /** Which way the wheel came to where it stood at that moment. */
+  /**
+   * Which way the wheel came to where it stood at that moment. Where the movement itself wasn't read without a gap
+   * (too fast, a hand), nothing is said: the places on both sides of a gap don't tell the way between them. The last
+   * small movement and the larger one before it must agree: a touch back over the edge is no approach.
+   */
   approach(atMs: number): Approach {
-    const upTo = this.#points.filter((point) => point.timeMs <= atMs + 1);
-    const here = upTo.at(-1);
+    const index = this.#points.findLastIndex((point) => point.timeMs <= atMs + 1);
+    const here = this.#points[index];
     if (here === undefined) return 'none';
-    const away = upTo.findLast((point) => Math.abs(point.unwrappedDeg - here.unwrappedDeg) > approachDeg);
-    if (away === undefined) return 'none';
-    return here.unwrappedDeg > away.unwrappedDeg ? 'clockwise' : 'anticlockwise';
+    let later = here;
+    let near: Approach = 'none';
+    for (let at = index - 1; at >= 0; at -= 1) {
+      const point = this.#points[at];
+      if (point === undefined || later.timeMs - point.timeMs > staleMs) return 'none';
+      const cameDeg = here.unwrappedDeg - point.unwrappedDeg;
+      const way = cameDeg > 0 ? 'clockwise' : 'anticlockwise';
+      if (near === 'none' && Math.abs(cameDeg) > approachDeg) near = way;
+      if (Math.abs(cameDeg) > wholeApproachDeg) return near === way ? way : 'none';
+      later = point;
+    }
+    return 'none';
   }
 
   /**

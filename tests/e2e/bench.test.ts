@@ -76,9 +76,8 @@ test('the session video, stamped by key in the held places, gives TDC and both d
     }
     await page.waitForTimeout(2500);
     if (pictures !== undefined) await page.screenshot({ path: join(pictures, 'bench.png') });
-    const exhaust = await page.getByTestId('duration:exhaust').innerText();
-    const transfers = await page.getByTestId('duration:transfers').innerText();
-    console.log(exhaust, transfers, await page.getByTestId('tdc').innerText());
+    const figure = async (id: string): Promise<number> =>
+      Number.parseFloat((await page.getByTestId(id).locator('td').textContent()) ?? '');
     const whole = await client.call('mockUp.whole', { id: mockUp.id });
     const superseded = new Set(whole.readings.map((reading) => reading.supersedesId));
     const standing = whole.readings.filter((reading) => !superseded.has(reading.id));
@@ -100,6 +99,18 @@ test('the session video, stamped by key in the held places, gives TDC and both d
       console.log(`${dwell.name} ${dwell.direction}: ${errorDeg.toFixed(4)} deg`);
       expect(Math.abs(errorDeg)).toBeLessThan(0.1);
     }
+    const turnings = standing
+      .map((reading) => ({ takenAt: reading.takenAt, subject: reading.subject }))
+      .sort((a, b) => (a.takenAt < b.takenAt ? -1 : 1))
+      .map(({ subject }) => (subject.what === 'quantity' ? '' : `${subject.what} ${subject.turning}`));
+    const wantedTurnings = dwells.map(
+      (dwell) =>
+        `${dwell.kind === 'stop' ? 'stop_contact' : 'port_edge'} ${dwell.direction === 'forward' ? 'forwards' : 'backwards'}`,
+    );
+    expect(turnings).toEqual(wantedTurnings);
+    // The true durations of the barrel; the video's placement scatter of up to 0.3 deg is part of what is read.
+    expect(Math.abs((await figure('duration:exhaust')) - 176.8)).toBeLessThan(0.5);
+    expect(Math.abs((await figure('duration:transfers')) - 123.4)).toBeLessThan(0.5);
     expect(errors).toEqual([]);
     socket.close();
   } finally {

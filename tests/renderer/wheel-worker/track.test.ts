@@ -1,0 +1,84 @@
+import { expect, test } from 'vitest';
+import type { WheelReading } from '../../../core/wheel/types.ts';
+import { Track } from '../../../renderer/wheel-worker/track.ts';
+
+function accepted(rotationDeg: number, provisional = false): WheelReading {
+  return {
+    accepted: true,
+    rotationDeg: ((rotationDeg % 360) + 360) % 360,
+    sigmaDeg: 0.01,
+    reason: null,
+    trackedDeg: rotationDeg,
+    provisional,
+    modulusDeg: 360,
+    diagnostics: {
+      coveredFraction: 1,
+      medianNcc: 0.9,
+      contrast: 30,
+      residualDeg: 0.01,
+      blurDeg: 0,
+      uniquenessZ: 10,
+      ringShiftPx: 0,
+    },
+  };
+}
+
+/** A track of frames 66 ms apart. */
+function trackOf(angles: readonly number[], from = 1000): Track {
+  const track = new Track();
+  for (const [index, angle] of angles.entries()) track.add(from + index * 66, accepted(angle));
+  return track;
+}
+
+const turn = Array.from({ length: 20 }, (_, index) => index * 2);
+const held = Array.from({ length: 12 }, () => 40);
+
+test('a wheel that is held after a turn is steady and came clockwise', () => {
+  const track = trackOf([...turn, ...held]);
+  const now = track.last?.timeMs ?? 0;
+  expect(track.motion(now)).toBe('steady');
+  expect(track.approach(now)).toBe('clockwise');
+});
+
+test('a turn through zero counts on and keeps its way', () => {
+  const track = trackOf([8, 6, 4, 2, 0, -2, -4, -6, -6, -6, -6]);
+  expect(track.last?.unwrappedDeg).toBeCloseTo(-6, 9);
+  expect(track.approach(track.last?.timeMs ?? 0)).toBe('anticlockwise');
+});
+
+test('a movement that was not read leaves the way open', () => {
+  const track = trackOf([0, -2, -4, -6]);
+  const after = (track.last?.timeMs ?? 0) + 2000;
+  for (let index = 0; index < 6; index += 1) track.add(after + index * 66, accepted(30));
+  expect(track.approach(after + 330)).toBe('none');
+});
+
+test('the angle at a signal comes from the frames up to it, not from those after', () => {
+  const track = trackOf([...held, 45, 50, 55]);
+  const signalMs = 1000 + 11 * 66;
+  expect(track.at(signalMs)?.rotationDeg).toBeCloseTo(40, 9);
+});
+
+test('a signal between two frames of a moving wheel is read between them', () => {
+  const track = trackOf(turn);
+  expect(track.at(1000 + 5 * 66 + 33)?.rotationDeg).toBeCloseTo(11, 9);
+});
+
+test('a signal long after the last reading has no angle', () => {
+  const track = trackOf(held);
+  expect(track.at((track.last?.timeMs ?? 0) + 1000)).toBeNull();
+});
+
+test('the refined value takes the steady stretch on both sides and never mixes provisional readings in', () => {
+  const track = new Track();
+  for (let index = 0; index < 6; index += 1) track.add(1000 + index * 66, accepted(40.02, true));
+  for (let index = 6; index < 16; index += 1) track.add(1000 + index * 66, accepted(40));
+  const around = track.around(1000 + 9 * 66);
+  expect(around?.frames).toBe(10);
+  expect(around?.isProvisional).toBe(false);
+  expect(around?.rotationDeg).toBeCloseTo(40, 9);
+});
+
+test('a wheel that was not held has no refined value', () => {
+  expect(trackOf(turn).around(1000 + 10 * 66)).toBeNull();
+});
