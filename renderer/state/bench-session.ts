@@ -5,6 +5,7 @@ import { createSight, type Sight } from './bench-sight-effects.ts';
 import type { MockUpStore } from './mock-up-store.ts';
 import { createOutbox, type Outbox } from './outbox.ts';
 import type { PreferencesStore } from './preferences-store.ts';
+import { parseRoute } from './route.ts';
 
 /** One sitting at one mock-up: set-up and bench share it, so that camera and readings go on from screen to screen. */
 export interface BenchSession {
@@ -55,6 +56,13 @@ function createBenchSession(client: Client, preferences: PreferencesStore, mockU
   };
   offer();
   const unsubscribe = mockUp.subscribe(offer);
+  const { mockUpId } = mockUp.getState();
+  // The camera doesn't go on looking when the mock-up is left.
+  const left = (): void => {
+    const route = parseRoute(window.location.hash);
+    if (route.screen !== 'mock-up' || route.mockUpId !== mockUpId) closeBenchSession();
+  };
+  window.addEventListener('hashchange', left);
   return {
     sight,
     run,
@@ -64,6 +72,7 @@ function createBenchSession(client: Client, preferences: PreferencesStore, mockU
       return () => listeners.delete(listener);
     },
     close() {
+      window.removeEventListener('hashchange', left);
       unsubscribe();
       run.close();
       sight.close();

@@ -9,8 +9,10 @@ import { refusalText } from '../../../core/wheel/refusals.ts';
 import { Button, LinkButton, Notice } from '../../parts/controls.tsx';
 import { isTyping } from '../../parts/keyboard.ts';
 import { crankAngle, quotedCrank, tdcOfSetup, wholeAtBench } from '../../state/bench-angle.ts';
+import { speak, watchGameController, watchSteadyHold } from '../../state/bench-hands-free-effects.ts';
 import { noPress, press } from '../../state/bench-press.ts';
 import { type BenchWanted, keyOf, portsOf, wantedList, wantedNow } from '../../state/bench-run.ts';
+import type { BenchEvent } from '../../state/bench-run-effects.ts';
 import { benchSession } from '../../state/bench-session.ts';
 import { useClient, useMockUpState, useMockUpStore, usePreferences, useServices } from '../../state/services.ts';
 import { CameraPicture } from '../set-up/camera-picture.tsx';
@@ -43,7 +45,9 @@ export function BenchScreen() {
   useEffect(
     () =>
       session.listen((event) => {
-        if (preferencesStore.getState().values.tones) playTone(event.kind);
+        const { values } = preferencesStore.getState();
+        if (values.tones) playTone(event.kind);
+        if (values.voice) speak(phraseOf(event), values.voiceRate);
       }),
     [session, preferencesStore],
   );
@@ -72,6 +76,15 @@ export function BenchScreen() {
     window.addEventListener('keydown', onKey);
     return () => window.removeEventListener('keydown', onKey);
   }, [run, preferencesStore]);
+
+  useEffect(() => {
+    const endHold = watchSteadyHold(sight, run, mockUp, preferencesStore);
+    const endController = watchGameController(run, preferencesStore);
+    return () => {
+      endHold();
+      endController();
+    };
+  }, [sight, run, mockUp, preferencesStore]);
 
   // Awake while the bench is shown: nobody can touch the laptop with oily gloves.
   useEffect(() => {
@@ -310,6 +323,23 @@ export function BenchScreen() {
       </aside>
     </section>
   );
+}
+
+/** Short, since it is heard over a compressor. */
+function phraseOf(event: BenchEvent): string {
+  switch (event.kind) {
+    case 'stamped': {
+      const { subject } = event.reading;
+      if (subject.what === 'port_edge') return `${subject.edge}, ${subject.turning}, taken`;
+      return subject.what === 'quantity' ? 'taken' : `stop, ${subject.turning}, taken`;
+    }
+    case 'refused':
+      return event.notice.sentence;
+    case 'taken_back':
+      return 'taken back';
+    case 'given_back':
+      return 'given back';
+  }
 }
 
 function quotedEventText(crankDeg: number): string {
