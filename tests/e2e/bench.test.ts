@@ -1,6 +1,7 @@
 import { mkdirSync } from 'node:fs';
 import { join } from 'node:path';
 import { expect, test } from 'vitest';
+import { makeMockUp } from '../support/book-records.ts';
 import { openSocket, startHostProcess } from '../support/loopback.ts';
 import {
   launchWithCamera,
@@ -118,3 +119,47 @@ test('the session video, stamped by key in the held places, gives TDC and both d
     await host.kill('SIGTERM');
   }
 }, 240_000);
+
+test('without a camera the recorded demo camera is read in its place, and a typed reading is kept', async (ctx) => {
+  ctx.skip(missingBrowserReason !== null, missingBrowserReason ?? '');
+  const folder = temporaryFolder();
+  mkdirSync(join(folder, 'data'));
+  const host = await startHostProcess(join(folder, 'data'), page0);
+  const browser = await launchWithCamera(join(folder, 'profile'), null);
+  try {
+    const socket = await openSocket(host.url);
+    const { mockUp } = await makeMockUp(socket.client);
+    const page = await browser.newPage();
+    await page.goto(host.url);
+    await page.waitForSelector('h1');
+    await page.evaluate((id) => {
+      window.location.hash = `#/mock-up/${id}/set-up`;
+    }, mockUp.id);
+    await page.getByRole('button', { name: 'Open the camera' }).click();
+    await page.getByText('No camera is connected.').waitFor();
+    await page.getByRole('button', { name: 'Play the recorded demo camera' }).click();
+    await page.getByRole('button', { name: 'Forwards is clockwise' }).click({ timeout: 60_000 });
+    await page.getByRole('link', { name: 'To the bench' }).click();
+    await page
+      .getByText(/^Steady$|^Turning$/)
+      .first()
+      .waitFor();
+    await page.getByRole('button', { name: 'Type a wheel reading' }).click();
+    await page.getByLabel('Wheel reading, degrees').fill('328,5');
+    await page.getByRole('button', { name: 'Keep this reading' }).click();
+    await page.getByTestId('stamp').waitFor();
+    await page.waitForTimeout(500);
+    if (pictures !== undefined) await page.screenshot({ path: join(pictures, 'demo.png') });
+    const whole = await socket.client.call('mockUp.whole', { id: mockUp.id });
+    const [reading] = whole.readings;
+    expect(reading?.subject).toMatchObject({
+      what: 'stop_contact',
+      turning: 'forwards',
+      angle: { by: 'typed', wheelReadingDeg: 328.5, typedText: '328,5' },
+    });
+    socket.close();
+  } finally {
+    await browser.close();
+    await host.kill('SIGTERM');
+  }
+}, 120_000);

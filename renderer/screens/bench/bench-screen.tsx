@@ -240,6 +240,8 @@ export function BenchScreen() {
             onChange={(event) => {
               const next = wantedList(whole).find((one) => keyOf(one) === event.target.value);
               if (next !== undefined) run.choose(next);
+              // The stamp key must not go to the list any more.
+              event.target.blur();
             }}
           >
             {wanted === null ? <option value="">Every event is stamped</option> : null}

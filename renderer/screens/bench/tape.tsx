@@ -39,11 +39,12 @@ export function Tape({ listen, rotationDeg, marks, isWhole = false }: TapeProps)
       }
       const { data } = image;
       for (let y = 0; y < ring.heightPx; y += 1) {
-        // Rim at the bottom: the ticks then hang from the face as the eye sees them under a pointer.
+        // Rim at the top: the numerals then stand upright.
         const row = y * ring.widthPx;
+        const shownRow = (ring.heightPx - 1 - y) * ring.widthPx;
         for (let x = 0; x < ring.widthPx; x += 1) {
           const grey = ring.grey[row + x] ?? 0;
-          const at = (row + x) * 4;
+          const at = (shownRow + x) * 4;
           data[at] = grey;
           data[at + 1] = grey;
           data[at + 2] = grey;
