@@ -5,6 +5,7 @@ import { wantedSentence } from '../../../core/mockup/run-order.ts';
 import { joinStamps } from '../../../core/mockup/stamps.ts';
 import { timingResult } from '../../../core/mockup/timing-result.ts';
 import { budgetDefaults } from '../../../core/uncertainty/event-budget.ts';
+import { wrapTurn } from '../../../core/units.ts';
 import { refusalText } from '../../../core/wheel/refusals.ts';
 import { Button, LinkButton, Notice } from '../../parts/controls.tsx';
 import { isTyping } from '../../parts/keyboard.ts';
@@ -315,11 +316,11 @@ export function BenchScreen() {
           flash={runState.flash}
           crankOf={(stamp) => {
             const { subject } = stamp.current;
-            if (subject.what === 'quantity' || tdc === null) return null;
+            if (subject.what === 'quantity') return null;
+            // Each stamp counts from the TDC of its own set-up: one of yesterday keeps its angle.
+            const zeroDeg = tdcOfSetup(atBench, stamps, subject.angle.setupId);
             const placed = placedAngle(subject.angle, atBench.setups);
-            return placed === null || subject.angle.setupId !== setup?.id
-              ? null
-              : (((placed.read.angleDeg - tdc) % 360) + 360) % 360;
+            return placed === null || zeroDeg === null ? null : wrapTurn(placed.read.angleDeg - zeroDeg);
           }}
         />
       </aside>

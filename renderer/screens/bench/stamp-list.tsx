@@ -106,7 +106,12 @@ function stampTitle(stamp: Stamp, ports: readonly Port[]): string {
 function angleText(stamp: Stamp, crankDeg: number | null): string {
   const angle = angleOf(stamp.current);
   if (angle === null) return '';
-  if (angle.by === 'typed') return `wheel ${angle.typedText}`;
+  if (angle.by === 'typed') {
+    const shown = `wheel ${angle.typedText}, read to ${angle.resolutionDeg}`;
+    if (crankDeg === null) return shown;
+    const { figure, side } = quotedCrank(crankDeg, 1);
+    return `${figure} ${side} (${shown})`;
+  }
   const spread = ` ± ${(2 * angle.sigmaDeg).toFixed(3)}`;
   if (crankDeg === null) return `${angle.rotationDeg.toFixed(2)}${spread} from the reference`;
   const { figure, side } = quotedCrank(crankDeg, 2);
