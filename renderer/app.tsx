@@ -3,12 +3,16 @@ import { useStore } from 'zustand';
 import { ErrorBoundary } from './parts/error-boundary.tsx';
 import { HostNotices } from './parts/host-notices.tsx';
 import { TopBar } from './parts/top-bar.tsx';
+import { BenchScreen } from './screens/bench/bench-screen.tsx';
 import { BookScreen } from './screens/book/book-screen.tsx';
 import { BuildScreen } from './screens/book/build-screen.tsx';
 import { NewBuildScreen } from './screens/book/new-build-screen.tsx';
 import { HelpScreen } from './screens/help/help-screen.tsx';
 import { InstrumentsScreen } from './screens/instruments/instruments-screen.tsx';
+import { MockUpScreen } from './screens/mock-up/mock-up-screen.tsx';
 import { PreferencesScreen } from './screens/preferences/preferences-screen.tsx';
+import { SetUpScreen } from './screens/set-up/set-up-screen.tsx';
+import { SheetsScreen } from './screens/sheets/sheets-screen.tsx';
 import { watchMockUp } from './state/mock-up-effects.ts';
 import { createMockUpStore } from './state/mock-up-store.ts';
 import { isBenchScreen, type MockUpPlace, type Route } from './state/route.ts';
@@ -22,7 +26,12 @@ import {
 } from './state/services.ts';
 
 /** Screens of a mock-up; each finds its mock-up by `useMockUpState`. */
-const mockUpScreens: Readonly<Partial<Record<MockUpPlace, ComponentType>>> = {};
+const mockUpScreens: Readonly<Partial<Record<MockUpPlace, ComponentType>>> = {
+  overview: MockUpScreen,
+  'set-up': SetUpScreen,
+  bench: BenchScreen,
+  sheets: SheetsScreen,
+};
 
 export function App({ services }: { services: Services }) {
   return (

@@ -1,5 +1,7 @@
+import type { JudgedKind } from '../../core/mockup/judge.ts';
+
 /** Verdicts as core names them, and two states that come before one. */
-export type VerdictKind = 'conforming' | 'not_conforming' | 'cannot_be_decided' | 'no_limits' | 'not_measured';
+export type VerdictKind = JudgedKind;
 
 export const verdictWords: Readonly<Record<VerdictKind, string>> = {
   conforming: 'conforms',

@@ -1,0 +1,209 @@
+import './sheets.css';
+import { useCallback, useEffect, useRef, useState } from 'react';
+import type { OutputOf, Sheet } from '../../../core/contract/messages.ts';
+import { Button, Notice } from '../../parts/controls.tsx';
+import { EmptyState, FailedState, LoadingState } from '../../parts/states.tsx';
+import { shownTime } from '../../parts/time-text.ts';
+import { sentenceOf } from '../../state/sentence-of.ts';
+import { useClient, useHost, useMockUpState, usePreferences } from '../../state/services.ts';
+import { keepSheet, savePdf } from '../../state/sheet-effects.ts';
+import { useMockUpResult } from '../../state/use-mock-up-result.ts';
+import { sheetFont } from './sheet-font.ts';
+import { sheetHtml } from './sheet-html.tsx';
+import { timingSheetData } from './timing-sheet-data.ts';
+
+/** What will be printed, exactly; and what was printed before, identically. */
+export function SheetsScreen() {
+  const client = useClient();
+  const { whole, failure } = useMockUpState();
+  const [kept, setKept] = useState<readonly Sheet[]>([]);
+  const [shown, setShown] = useState<OutputOf<'sheet.get'> | null>(null);
+  const [problem, setProblem] = useState<string | null>(null);
+  const mockUpId = whole?.mockUp.id ?? null;
+  const list = useCallback(async () => {
+    if (mockUpId === null) return;
+    try {
+      setKept(await client.call('sheet.list', { mockUpId }));
+    } catch (error) {
+      setProblem(sentenceOf(error));
+    }
+  }, [client, mockUpId]);
+  useEffect(() => void list(), [list]);
+
+  const open = async (sheet: Sheet) => {
+    try {
+      setShown(await client.call('sheet.get', { id: sheet.id }));
+    } catch (error) {
+      setProblem(sentenceOf(error));
+    }
+  };
+  if (whole === null) {
+    return failure === null ? (
+      <LoadingState what="Reading the mock-up" />
+    ) : (
+      <FailedState isScreen what="This mock-up can't be read" sentence={failure} />
+    );
+  }
+  return (
+    <div className="desk sheets">
+      <div className="sheets-side">
+        <h1>Sheets</h1>
+        {problem === null ? null : <Notice tone="failure">{problem}</Notice>}
+        <section className="panel stack" aria-label="Kept sheets">
+          <Button isPressed={shown === null} onPress={() => setShown(null)}>
+            New timing sheet, as of now
+          </Button>
+          <h2>Kept as printed</h2>
+          {kept.length === 0 ? (
+            <p className="muted small">Printing or saving keeps the sheet; it can then be printed again identically.</p>
+          ) : (
+            <ul className="sheets-list">
+              {kept.map((sheet) => (
+                <li key={sheet.id}>
+                  <Button look="quiet" isPressed={shown?.sheet.id === sheet.id} onPress={() => void open(sheet)}>
+                    {shownTime(sheet.createdAt)} {sheet.title}
+                  </Button>
+                </li>
+              ))}
+            </ul>
+          )}
+        </section>
+      </div>
+      {shown === null ? (
+        <NewSheet onKept={list} />
+      ) : (
+        <Preview
+          key={shown.sheet.id}
+          html={shown.html}
+          note={`Kept on ${shownTime(shown.sheet.createdAt)}; drawn from what was stored then, not from today's readings.`}
+          keep={() => Promise.resolve(shown.sheet)}
+        />
+      )}
+    </div>
+  );
+}
+
+/** The sheet as it would be printed now. */
+function NewSheet({ onKept }: { onKept: () => Promise<void> }) {
+  const client = useClient();
+  const { whole } = useMockUpState();
+  const result = useMockUpResult();
+  const preferences = usePreferences();
+  const { info } = useHost();
+  // undefined while the typeface is on its way: a page without it would jump when it comes.
+  const [font, setFont] = useState<string | null | undefined>(undefined);
+  const [openedAt] = useState(() => new Date().toISOString());
+  useEffect(() => {
+    sheetFont()
+      .then(setFont)
+      .catch(() => setFont(null));
+  }, []);
+  if (whole === null || font === undefined) return <LoadingState what="Drawing the sheet" />;
+  if (result === null || result.hasNothing) {
+    return (
+      <EmptyState title="Nothing to print yet">
+        <p>
+          Stamp true TDC and at least one port edge at the bench, or type their wheel readings; the sheet then fills.
+        </p>
+      </EmptyState>
+    );
+  }
+  const data = timingSheetData({
+    whole,
+    result,
+    preferences,
+    version: info?.version ?? '',
+    printedAt: openedAt,
+  });
+  const html = sheetHtml(data, font);
+  return (
+    <Preview
+      html={html}
+      note="Exactly this is printed."
+      keep={async () => {
+        const sheet = await keepSheet(client, {
+          mockUpId: whole.mockUp.id,
+          title: data.subtitle,
+          html,
+          snapshot: data,
+        });
+        await onKept();
+        return sheet;
+      }}
+    />
+  );
+}
+
+interface PreviewProps {
+  readonly html: string;
+  readonly note: string;
+  /** Keeps the page, or finds it kept. */
+  readonly keep: () => Promise<Sheet>;
+}
+
+function Preview({ html, note, keep }: PreviewProps) {
+  const client = useClient();
+  const { info } = useHost();
+  const frame = useRef<HTMLIFrameElement>(null);
+  const [doing, setDoing] = useState<string | null>(null);
+  const [done, setDone] = useState<string | null>(null);
+  const [problem, setProblem] = useState<string | null>(null);
+  const canSave = info?.canPrintPdf === true;
+  const attempt = async (what: string, work: () => Promise<string>) => {
+    setDoing(what);
+    setDone(null);
+    setProblem(null);
+    try {
+      setDone(await work());
+    } catch (error) {
+      setProblem(sentenceOf(error));
+    } finally {
+      setDoing(null);
+    }
+  };
+  const print = () =>
+    attempt('Keeping the sheet', async () => {
+      await keep();
+      frame.current?.contentWindow?.print();
+      return 'Kept, and handed to the print dialog. Choose actual size there, and measure the 100 mm bars.';
+    });
+  const save = () =>
+    attempt('Making the PDF', async () => {
+      const fileName = await savePdf(client, await keep());
+      return `Kept, and saved as ${fileName}.`;
+    });
+  return (
+    <div className="sheets-preview">
+      <div className="row spread">
+        <div className="row">
+          <Button look="main" isDisabled={doing !== null} onPress={() => void print()}>
+            Print
+          </Button>
+          <Button isDisabled={doing !== null || !canSave} onPress={() => void save()}>
+            Save as PDF
+          </Button>
+          <span role="status" className="small muted">
+            {doing ?? done ?? note}
+          </span>
+        </div>
+      </div>
+      {info !== null && !canSave ? (
+        <Notice tone="note">
+          The program can't make a PDF by itself here: press Print and choose "Save as PDF" in the print dialog.
+        </Notice>
+      ) : null}
+      {problem === null ? null : (
+        <Notice tone="failure" title="Not done.">
+          {problem}
+        </Notice>
+      )}
+      <iframe
+        ref={frame}
+        className="sheets-paper"
+        title="The sheet as it is printed"
+        srcDoc={html}
+        sandbox="allow-same-origin allow-modals"
+      />
+    </div>
+  );
+}

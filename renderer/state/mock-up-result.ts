@@ -1,0 +1,59 @@
+import type { PortKind } from '../../core/contract/parts.ts';
+import type { Edge } from '../../core/contract/readings.ts';
+import { blowdownKey, type EventRow, type FigureRow, type TimingResult } from '../../core/mockup/timing-result.ts';
+import type { DiagramPort, TimingDiagramData } from '../drawings/timing-data.ts';
+
+export type { EventRow, FigureRow };
+/** A mock-up as its desk screens show it. */
+export type MockUpResult = TimingResult;
+
+/** Counts for the strip at the top of the mock-up. */
+export interface Tally {
+  readonly measured: number;
+  readonly edges: number;
+  readonly outOfLimits: number;
+  readonly undecided: number;
+}
+
+export function tallyOf(result: MockUpResult): Tally {
+  const judged = [...result.events, ...result.figures].map((row) => row.judged.verdict);
+  return {
+    measured: result.events.filter((row) => row.crank !== null).length,
+    edges: result.events.length,
+    outOfLimits: judged.filter((verdict) => verdict === 'not_conforming').length,
+    undecided: judged.filter((verdict) => verdict === 'cannot_be_decided').length,
+  };
+}
+
+/** The diagram of a mock-up: its measured edges and the lead of the exhaust. */
+export function diagramOf(
+  result: MockUpResult,
+  ports: readonly { portId: string; label: string; kind: PortKind }[],
+): TimingDiagramData {
+  const edgeOf = (portId: string, edge: Edge) => {
+    const row = result.events.find((one) => one.portId === portId && one.edge === edge);
+    if (row === undefined || row.crank === null) return null;
+    return {
+      crankDeg: row.crank.value,
+      expandedDeg: 2 * row.crank.sigma,
+      forwardsDeg: row.forwardsDeg,
+      backwardsDeg: row.backwardsDeg,
+    };
+  };
+  const drawn: DiagramPort[] = ports
+    .filter((port) => port.kind !== 'intake_reed')
+    .map((port) => ({
+      portId: port.portId,
+      label: port.label,
+      kind: port.kind,
+      opens: edgeOf(port.portId, 'opens'),
+      closes: edgeOf(port.portId, 'closes'),
+    }));
+  const lead = result.figures.find((figure) => figure.key === blowdownKey)?.value ?? null;
+  const exhaust = drawn.filter((port) => port.kind === 'exhaust').flatMap((port) => port.opens?.crankDeg ?? []);
+  const from = exhaust.length === 0 ? null : Math.min(...exhaust);
+  return {
+    ports: drawn,
+    blowdown: lead === null || from === null ? null : { fromDeg: from, toDeg: from + lead.value, valueDeg: lead.value },
+  };
+}

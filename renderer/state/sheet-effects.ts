@@ -1,0 +1,44 @@
+import type { Client } from '../../core/contract/client.ts';
+import type { Sheet } from '../../core/contract/messages.ts';
+
+interface SheetToKeep {
+  readonly mockUpId: string;
+  readonly title: string;
+  readonly html: string;
+  /** What the page was drawn from. */
+  readonly snapshot: unknown;
+}
+
+/** Keeps a page; where the same page is the latest one kept already, that one is used. */
+export async function keepSheet(client: Client, { mockUpId, title, html, snapshot }: SheetToKeep): Promise<Sheet> {
+  const latest = (await client.call('sheet.list', { mockUpId })).toSorted((a, b) =>
+    a.createdAt < b.createdAt ? 1 : -1,
+  )[0];
+  if (latest !== undefined) {
+    const known = await client.call('sheet.get', { id: latest.id });
+    if (known.html === html) return known.sheet;
+  }
+  return client.call('sheet.keep', {
+    mockUpId,
+    kind: 'timing',
+    title: title.slice(0, 200),
+    html,
+    // A plain copy: what is kept must not share anything with the page's state.
+    snapshot: JSON.parse(JSON.stringify(snapshot)),
+  });
+}
+
+/** Has the host make the PDF of a kept sheet and hands it to the browser's downloads. @returns its file name */
+export async function savePdf(client: Client, sheet: Sheet): Promise<string> {
+  const { fileName, bytes } = await client.call('sheet.pdf', { id: sheet.id });
+  const binary = atob(bytes);
+  const content = Uint8Array.from(binary, (character) => character.charCodeAt(0));
+  const address = URL.createObjectURL(new Blob([content], { type: 'application/pdf' }));
+  const link = document.createElement('a');
+  link.href = address;
+  link.download = fileName;
+  link.click();
+  // The download reads the address after the click returned.
+  setTimeout(() => URL.revokeObjectURL(address), 60_000);
+  return fileName;
+}
