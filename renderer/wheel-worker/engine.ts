@@ -150,7 +150,7 @@ export class Engine {
             ? null
             : {
                 rotationDeg: trackedDeg,
-                velocityDegPerS: this.#track.speedDegPerS(this.#previousMs),
+                velocityDegPerS: this.#track.latestSpeedDegPerS,
                 elapsedS: Math.max(elapsedS, 0.001),
               },
       });

@@ -21,8 +21,13 @@ const trackLengthMs = 20_000;
 /** Still means within this span: several times the reader's scatter at rest, a tenth of a placement. */
 export const steadySpanDeg = 0.06;
 const steadyWindowMs = 260;
-/** A stamp may use a reading this old; older ones say nothing about the moment of the signal. */
+/** Readings further apart than this don't belong to one movement. */
 const staleMs = 400;
+/**
+ * A single reading may stand for the moment of a signal when it is at most this old, two frames of a slow camera: an
+ * older one, taken before the reader was kept busy, may lie degrees away from where the crank was then.
+ */
+const freshMs = 160;
 /** Movement smaller than this is tremble of the hand, not an approach. */
 const approachDeg = 1;
 /** An approach is at least this long altogether. */
@@ -74,6 +79,15 @@ export class Track {
     return spanOf(recent) <= steadySpanDeg ? 'steady' : 'turning';
   }
 
+  /** Degrees per second between the last two readings, to guess the next one from: an average would lag behind. */
+  get latestSpeedDegPerS(): number {
+    const last = this.#points.at(-1);
+    const before = this.#points.at(-2);
+    if (last === undefined || before === undefined || last.timeMs <= before.timeMs) return 0;
+    if (last.timeMs - before.timeMs > staleMs) return 0;
+    return ((last.unwrappedDeg - before.unwrappedDeg) / (last.timeMs - before.timeMs)) * 1000;
+  }
+
   /** Degrees per second over the last quarter of a second, clockwise positive. */
   speedDegPerS(nowMs: number): number {
     const recent = this.#points.filter((point) => point.timeMs > nowMs - steadyWindowMs);
@@ -120,12 +134,12 @@ export class Track {
     const stretch = this.#points.slice(from, index + 1);
     if (stretch.length >= 3) return angleOf(stretch);
     const after = this.#points[index + 1];
-    if (after !== undefined && atMs > here.timeMs && after.timeMs - here.timeMs < staleMs) {
+    if (after !== undefined && atMs > here.timeMs && after.timeMs - here.timeMs < 2 * freshMs) {
       const share = (atMs - here.timeMs) / (after.timeMs - here.timeMs);
       const between = here.unwrappedDeg + share * (after.unwrappedDeg - here.unwrappedDeg);
       return { ...angleOf([here]), rotationDeg: wrapPositive(between, here.modulusDeg) };
     }
-    return angleOf([here]);
+    return atMs - here.timeMs <= freshMs ? angleOf([here]) : null;
   }
 
   /**
@@ -133,9 +147,12 @@ export class Track {
    * @returns null where the crank wasn't held for at least four readings, two of them after the signal
    */
   around(atMs: number): AngleOfStretch | null {
-    const index = this.#points.findLastIndex((point) => point.timeMs <= atMs + 1);
+    const before = this.#points.findLastIndex((point) => point.timeMs <= atMs + 1);
+    // The reading nearest to the signal, on either side: the one before it may still belong to the turn.
+    const distanceMs = (at: number): number => Math.abs((this.#points[at]?.timeMs ?? Infinity) - atMs);
+    const index = distanceMs(before + 1) < distanceMs(before) ? before + 1 : before;
     const here = this.#points[index];
-    if (here === undefined || atMs - here.timeMs > staleMs) return null;
+    if (here === undefined || distanceMs(index) > staleMs) return null;
     let from = index;
     while (from > 0 && this.#isSteadyWith(from - 1, here, atMs - 1000)) from -= 1;
     let to = index;
