@@ -7,6 +7,7 @@ import { BenchScreen } from './screens/bench/bench-screen.tsx';
 import { BookScreen } from './screens/book/book-screen.tsx';
 import { BuildScreen } from './screens/book/build-screen.tsx';
 import { NewBuildScreen } from './screens/book/new-build-screen.tsx';
+import { CompareScreen } from './screens/compare/compare-screen.tsx';
 import { HelpScreen } from './screens/help/help-screen.tsx';
 import { InstrumentsScreen } from './screens/instruments/instruments-screen.tsx';
 import { MockUpScreen } from './screens/mock-up/mock-up-screen.tsx';
@@ -71,6 +72,8 @@ function deskScreen(route: DeskRoute, onTitle: (title: string) => void): ReactNo
       return <NewBuildScreen />;
     case 'build':
       return <BuildScreen buildId={route.buildId} onTitle={onTitle} />;
+    case 'compare':
+      return <CompareScreen mockUpIds={route.mockUpIds} />;
     case 'instruments':
       return <InstrumentsScreen />;
     case 'preferences':

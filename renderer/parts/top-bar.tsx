@@ -8,10 +8,6 @@ export const placeTitles: Readonly<Record<MockUpPlace, string>> = {
   overview: 'Mock-up',
   'set-up': 'Set-up',
   bench: 'Bench',
-  checks: 'Checks',
-  ports: 'Ports',
-  plan: 'Plan',
-  compare: 'Compare',
   sheets: 'Sheets',
 };
 
@@ -41,7 +37,7 @@ export function TopBar({ route, buildTitle, buildId, mockUpName }: TopBarProps) 
       }
       if (route.screen !== 'mock-up' || isTyping(event.target)) return;
       const place = mockUpPlaces[Number(event.key) - 1];
-      if (/^[1-8]$/.test(event.key) && place !== undefined) navigate({ ...route, place });
+      if (/^[1-9]$/.test(event.key) && place !== undefined) navigate({ ...route, place });
     };
     window.addEventListener('keydown', onKey);
     return () => window.removeEventListener('keydown', onKey);

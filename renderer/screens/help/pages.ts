@@ -163,7 +163,7 @@ export const helpPages: readonly HelpPage[] = [
         text: [],
         steps: [
           'Esc: one step back. In a field it only leaves the field.',
-          '1 to 8: the places of the open mock-up, in the order of the bar.',
+          '1 to 4: the places of the open mock-up, in the order of the bar.',
           'Tab and Shift Tab: from one control to the next.',
           '/ : find, in the book.',
           'Ctrl Z and Ctrl Shift Z: undo and redo where rows are edited.',

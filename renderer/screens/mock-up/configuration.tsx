@@ -48,9 +48,6 @@ function ConfigurationEditor({ whole }: { whole: MockUpWhole }) {
         <LinkButton look="quiet" to={{ screen: 'build', buildId: whole.build.id }}>
           Engine and job
         </LinkButton>
-        <LinkButton look="quiet" to={{ screen: 'mock-up', mockUpId, place: 'ports' }}>
-          Ports of the barrel
-        </LinkButton>
       </div>
     </section>
   );

@@ -119,7 +119,11 @@ function EventLine({ row, onOrigin, onToggle }: EventLineProps) {
       </td>
       <td className="figure">{row.crank === null ? '' : (2 * row.crank.sigma).toFixed(2)}</td>
       <td>
-        <Button look="quiet" name={`Limits of ${row.title}`} onPress={() => onToggle('limits')}>
+        <Button
+          look="quiet"
+          name={`${limitsText(row.judged.specification) ?? 'Enter'}: limits of ${row.title}`}
+          onPress={() => onToggle('limits')}
+        >
           {limitsText(row.judged.specification) ?? 'Enter'}
         </Button>
       </td>
@@ -130,7 +134,7 @@ function EventLine({ row, onOrigin, onToggle }: EventLineProps) {
         <Button
           look="quiet"
           isDisabled={row.stamps.length === 0}
-          name={`Readings of ${row.title}`}
+          name={`${row.stamps.length} readings of ${row.title}`}
           onPress={() => onToggle('stamps')}
         >
           {row.stamps.length}

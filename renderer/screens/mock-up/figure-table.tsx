@@ -56,7 +56,7 @@ export function FigureTable({ result, onOrigin }: FigureTableProps) {
                 <td>
                   <Button
                     look="quiet"
-                    name={`Limits of ${row.title}`}
+                    name={`${limitsText(row.judged.specification) ?? 'Enter'}: limits of ${row.title}`}
                     onPress={() => setOpen(open === row.key ? null : row.key)}
                   >
                     {limitsText(row.judged.specification) ?? 'Enter'}
