@@ -18,6 +18,13 @@ export interface DiagramPort {
   readonly kind: PortKind;
   readonly opens: DiagramEdge | null;
   readonly closes: DiagramEdge | null;
+  /** What its edges are called, "Transfers open"; label and edge put together where absent. */
+  readonly edgeTitles?: { readonly opens: string; readonly closes: string };
+}
+
+/** What an edge of a port is called. */
+export function edgeTitleOf(port: DiagramPort, edge: 'opens' | 'closes'): string {
+  return port.edgeTitles?.[edge] ?? `${port.label} ${edge}`;
 }
 
 export interface TimingDiagramData {

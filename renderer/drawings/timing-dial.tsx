@@ -2,7 +2,14 @@ import { arc } from 'd3-shape';
 import { familyOf } from '../parts/port-words.ts';
 import { dashArray, lineStyleOf } from './line-styles.ts';
 import { spreadLabels } from './spread-labels.ts';
-import { type DiagramPort, openSpanDeg, shownAngle, spokenAngle, type TimingDiagramData } from './timing-data.ts';
+import {
+  type DiagramPort,
+  edgeTitleOf,
+  openSpanDeg,
+  shownAngle,
+  spokenAngle,
+  type TimingDiagramData,
+} from './timing-data.ts';
 
 /** Sizes in drawing units; on paper one unit is one millimetre. */
 const width = 196;
@@ -285,7 +292,7 @@ function Labels({ edges, isInteractive }: { edges: readonly PlacedEdge[]; isInte
       <g key={side}>
         {own.map(({ edge, from, rim }, index) => {
           const y = places[index] ?? rim.y;
-          const spoken = `${edge.port.label} ${edge.name}, ${spokenAngle(edge.crankDeg)}${
+          const spoken = `${edgeTitleOf(edge.port, edge.name)}, ${spokenAngle(edge.crankDeg)}${
             edge.expandedDeg === null ? '' : `, plus or minus ${edge.expandedDeg.toFixed(2)} deg`
           }`;
           return (
@@ -307,7 +314,7 @@ function Labels({ edges, isInteractive }: { edges: readonly PlacedEdge[]; isInte
                 y={fixed(y - 0.7)}
                 textAnchor={side === 'after' ? 'start' : 'end'}
               >
-                {edge.port.label} {edge.name}
+                {edgeTitleOf(edge.port, edge.name)}
               </text>
               <text
                 className="text-figure"

@@ -40,6 +40,8 @@ export function diagramOf(
       backwardsDeg: row.backwardsDeg,
     };
   };
+  const titleOf = (port: { portId: string; label: string }, edge: Edge) =>
+    result.events.find((one) => one.portId === port.portId && one.edge === edge)?.title ?? `${port.label} ${edge}`;
   const drawn: DiagramPort[] = ports
     .filter((port) => port.kind !== 'intake_reed')
     .map((port) => ({
@@ -48,6 +50,7 @@ export function diagramOf(
       kind: port.kind,
       opens: edgeOf(port.portId, 'opens'),
       closes: edgeOf(port.portId, 'closes'),
+      edgeTitles: { opens: titleOf(port, 'opens'), closes: titleOf(port, 'closes') },
     }));
   const lead = result.figures.find((figure) => figure.key === blowdownKey)?.value ?? null;
   const exhaust = drawn.filter((port) => port.kind === 'exhaust').flatMap((port) => port.opens?.crankDeg ?? []);
