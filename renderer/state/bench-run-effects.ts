@@ -33,7 +33,6 @@ import {
   stampsOf,
   subjectOf,
   toReRead,
-  turningOf,
   wantedList,
   wantedNow,
   withAngle,
@@ -175,7 +174,8 @@ export function createRun(tools: RunTools): Run {
     const known = whole();
     const { setup } = tools.sight.store.getState();
     if (known === null || setup === null) return null;
-    const turning = turningOf(angle.approach, setup.content.forwards, pending.wanted.turning);
+    // The event asked for says the way: the operator chose it, and what the camera saw of the way may have gaps.
+    const { turning } = pending.wanted;
     return {
       id: pending.stampId,
       mockUpId: known.mockUp.id,
@@ -226,15 +226,7 @@ export function createRun(tools: RunTools): Run {
       flash(kept.id);
       tools.announce({ kind: 'stamped', reading: localReading(kept), wanted: pending.wanted });
     }
-    if (content.subject.what !== 'quantity' && content.subject.turning !== pending.wanted.turning) {
-      say({
-        tone: 'note',
-        sentence: `Kept as turning ${content.subject.turning}: that is how the crank came on to it.`,
-        remedy: `Turn past the edge and come back ${pending.wanted.turning} for the event asked for.`,
-      });
-    } else {
-      change({ notice: null });
-    }
+    change({ notice: null });
     // Asked for now, not when the outbox gets to it: the second picture must show the same moment.
     const second = tools.secondPicture().catch(() => null);
     tools.outbox.put('A stamp', async () => {

@@ -10,13 +10,11 @@ import type {
   Signal,
   Subject,
   Turning,
-  Way,
 } from '../../core/contract/readings.ts';
 import { nextWanted, stampKey, type Wanted, wantedEvents, wantedKey } from '../../core/mockup/run-order.ts';
 import { isUsable, joinStamps, type Stamp } from '../../core/mockup/stamps.ts';
 import type { RefusalReason } from '../../core/wheel/types.ts';
 import type { StampedAngle } from '../wheel-worker/messages.ts';
-import type { Approach } from '../wheel-worker/track.ts';
 
 /** What the bench may ask for: an event of the run, or the check of TDC that anybody may call for at any time. */
 export type BenchWanted = Wanted | { readonly what: 'tdc_check'; readonly turning: Turning };
@@ -132,15 +130,6 @@ export function afterStamp(state: RunState, whole: MockUpWhole, wanted: BenchWan
     .filter((reading) => reading.subject.what === 'tdc_check');
   // Two contacts make one check.
   return since.length % 2 === 1 ? other : null;
-}
-
-/**
- * Which way the crank came on to the edge: as the camera saw it, where it saw it and forwards is known; else as the
- * event asked for it.
- */
-export function turningOf(approach: Approach, forwards: Way | null, wanted: Turning): Turning {
-  if (forwards === null || approach === 'none') return wanted;
-  return approach === forwards ? 'forwards' : 'backwards';
 }
 
 /** What is stored of an angle that answered an event. */

@@ -12,7 +12,7 @@ import type {
 import type { KeptFrame, KeptFrames } from './kept-frames.ts';
 import type { EvidencePicture, FromWorker, SetupInfo, StampedAngle, ToWorker } from './messages.ts';
 import { PendingStamps } from './pending-stamps.ts';
-import { Track } from './track.ts';
+import { freshMs, Track } from './track.ts';
 
 /** What the engine needs besides the reader; a test gives stand-ins. */
 export interface EngineTools {
@@ -321,6 +321,8 @@ export class Engine {
     }
     let angle: StampedAngle;
     if (setup === null || kept === null) angle = { ok: false, reason: 'wheel_not_found' };
+    // While the model was fitted no frame was kept: where the crank was at the signal isn't known.
+    else if (tracked === null && Math.abs(atMs - kept.timeMs) > freshMs) angle = { ok: false, reason: 'too_uncertain' };
     else {
       const alone = this.#tools.reader.readFrame(setup, kept.grey, { effort: 'full', previous: null });
       if (!alone.accepted) angle = { ok: false, reason: alone.reason };

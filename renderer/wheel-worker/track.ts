@@ -27,7 +27,7 @@ const staleMs = 400;
  * A single reading may stand for the moment of a signal when it is at most this old, two frames of a slow camera: an
  * older one, taken before the reader was kept busy, may lie degrees away from where the crank was then.
  */
-const freshMs = 160;
+export const freshMs = 160;
 /** Movement smaller than this is tremble of the hand, not an approach. */
 const approachDeg = 1;
 /** An approach is at least this long altogether. */
