@@ -82,3 +82,17 @@ test('the refined value takes the steady stretch on both sides and never mixes p
 test('a wheel that was not held has no refined value', () => {
   expect(trackOf(turn).around(1000 + 10 * 66)).toBeNull();
 });
+
+test('a lone reading from before a pause of the reader does not stand for the moment of the signal', () => {
+  const track = trackOf(turn);
+  const last = track.last?.timeMs ?? 0;
+  expect(track.at(last + 100)?.rotationDeg).toBe(38);
+  expect(track.at(last + 300)).toBeNull();
+});
+
+test('where the reader was busy at the signal, the value is refined from the steady stretch that begins after it', () => {
+  const track = trackOf(turn);
+  const signal = (track.last?.timeMs ?? 0) + 300;
+  for (let index = 0; index < 6; index += 1) track.add(signal + 50 + 66 * index, accepted(41));
+  expect(track.around(signal)?.rotationDeg).toBe(41);
+});
