@@ -121,6 +121,7 @@ export class Engine {
       },
       tape === null ? [] : [tape.grey.buffer as ArrayBuffer],
     );
+    this.#noteRest(kept.timeMs);
     await this.#fitWhenDue(kept);
     this.#checkCamera(kept);
     for (const due of this.#stamps.refinable(kept.timeMs)) {
@@ -186,7 +187,31 @@ export class Engine {
     });
   }
 
-  /** Fits when enough is new; while the crank turns only a whole turn is worth the pause, else it waits for rest. */
+  /** When the crank came to rest, or null while it turns. */
+  #restSinceMs: number | null = null;
+  #isStampedAtRest = false;
+
+  /**
+   * Fitting keeps the reader busy for seconds, in which no frame is read. A crank that has just come to rest is about
+   * to be stamped, so the first model waits for that stamp, or for a rest that is longer than a stamp takes; a later,
+   * slightly better one only for such a rest.
+   */
+  #isFreeToFit(nowMs: number): boolean {
+    if (this.#restSinceMs === null) return false;
+    const isFirst = this.#fittedAtArcDeg === 0;
+    return (isFirst && this.#isStampedAtRest) || nowMs - this.#restSinceMs > stampTakesMs;
+  }
+
+  /** Every frame, whether a fit is due or not: a stamp taken at an earlier rest must not count for this one. */
+  #noteRest(nowMs: number): void {
+    if (this.#track.motion(nowMs) === 'steady') this.#restSinceMs ??= nowMs;
+    else {
+      this.#restSinceMs = null;
+      this.#isStampedAtRest = false;
+    }
+  }
+
+  /** Fits when enough is new and the pause disturbs nobody. */
   async #fitWhenDue(kept: KeptFrame): Promise<void> {
     if (this.#turn === null || this.#setup === null) return;
     const gained = this.#arcDeg - this.#fittedAtArcDeg;
@@ -194,7 +219,7 @@ export class Engine {
     const isDue =
       this.#fittedAtArcDeg === 0 ? this.#arcDeg >= firstFitDeg : gained >= refitDeg || (isWhole && gained > 5);
     if (!isDue) return;
-    if (!isWhole && this.#track.motion(kept.timeMs) !== 'steady') return;
+    if (!this.#isFreeToFit(kept.timeMs)) return;
     this.#fittedAtArcDeg = this.#arcDeg;
     const outcome = this.#tools.reader.finishTurn(this.#turn);
     if (!outcome.ok) {
@@ -344,6 +369,7 @@ export class Engine {
     const picture = kept === null ? null : await this.#tools.evidenceOf(kept);
     this.#tools.post({ kind: 'stamp_kept', stampId, angle, picture });
     if (angle.ok) this.#stamps.add({ stampId, atMs, approach });
+    this.#isStampedAtRest = angle.ok;
   }
 
   async #reRead(requestId: string, picture: Blob, state: Uint8Array | null): Promise<void> {
@@ -367,6 +393,9 @@ export class Engine {
     }
   }
 }
+
+/** A crank that rests longer than this is not about to be stamped. */
+const stampTakesMs = 2500;
 
 /** After this long without a frame the whole turn is searched again. */
 const lostTrackS = 0.5;

@@ -4,6 +4,7 @@ import { join } from 'node:path';
 import type { Page } from 'playwright-core';
 import { expect, test } from 'vitest';
 import { tdcFromStop } from '../../core/crank/dead-centre.ts';
+import { wrapSigned } from '../../core/units.ts';
 import { openSocket, startHostProcess } from '../support/loopback.ts';
 import {
   launchWithCamera,
@@ -89,7 +90,9 @@ test('the main job through the screen: a build, the session video, durations, a 
         if (isTaken) break;
         const frame = await shownFrame(page);
         if (frame < dwell.start_frame || frame > dwell.end_frame - 4) {
-          throw new Error(`${dwell.name}, ${dwell.direction}, was not taken while it was held`);
+          const said = (await page.getByTestId('state-word').textContent()) ?? '';
+          const notices = (await page.locator('.notice').allTextContents()).join(' | ');
+          throw new Error(`${dwell.name}, ${dwell.direction}, was not taken while it was held: ${said} ${notices}`);
         }
       }
     }
@@ -120,7 +123,7 @@ test('the main job through the screen: a build, the session video, durations, a 
       backwardSigmaDeg: 0,
     });
     const referenceDeg = turn((rotations[0] ?? Number.NaN) - (dwells[0]?.rotation_deg ?? Number.NaN));
-    expect(Math.abs(tdcReadingDeg.value - referenceDeg - 7.35)).toBeLessThan(0.3);
+    expect(Math.abs(wrapSigned(tdcReadingDeg.value - referenceDeg - 7.35))).toBeLessThan(0.3);
     // The first stamps came before the turn was complete: each was read again and the new value replaces the old one.
     const replaced = whole.readings.filter(({ signal }) => signal === 're_read');
     expect(replaced.length).toBeGreaterThan(0);
