@@ -115,6 +115,8 @@ test('the main job through the screen: a build, the session video, durations, a 
       const errorDeg = Math.abs(((((fromFirst - trueFromFirst + 180) % 360) + 360) % 360) - 180);
       expect(errorDeg, `${dwell.name}, ${dwell.direction}`).toBeLessThan(0.05);
     }
+    const turnings = standing.map(({ subject }) => (subject.what === 'quantity' ? null : subject.turning));
+    expect(turnings).toEqual(dwells.map(({ direction }) => (direction === 'forward' ? 'forwards' : 'backwards')));
     // True TDC lies at +7.35 deg of rotation from the reference; the wheel was never moved.
     const { tdcReadingDeg } = tdcFromStop({
       forwardDeg: turn(rotations[0] ?? Number.NaN),

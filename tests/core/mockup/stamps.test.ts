@@ -47,7 +47,8 @@ describe('joining readings into stamps', () => {
     const { first, refined } = threeReadings();
     const ring: Reading[] = [{ ...first, supersedesId: refined.id }, refined];
     const ids = joinStamps(ring, []).flatMap(({ history }) => history.map(({ id }) => id));
-    expect(ids.toSorted()).toEqual([first.id, refined.id].toSorted());
+    expect(ids).toHaveLength(2);
+    expect(new Set(ids)).toEqual(new Set([first.id, refined.id]));
   });
 
   test('a reading whose predecessor is elsewhere begins a stamp of its own', () => {
@@ -86,8 +87,9 @@ describe('joining readings into stamps', () => {
           const shuffled = readings.toSorted((a, b) => (keys.get(a.id) ?? 0) - (keys.get(b.id) ?? 0));
           const stamps = joinStamps(readings, marks);
           expect(joinStamps(shuffled, marks.toReversed())).toEqual(stamps);
-          const seen = stamps.flatMap(({ history }) => history.map(({ id }) => id)).toSorted();
-          expect(seen).toEqual(readings.map(({ id }) => id).toSorted());
+          const seen = stamps.flatMap(({ history }) => history.map(({ id }) => id));
+          expect(seen).toHaveLength(readings.length);
+          expect(new Set(seen)).toEqual(new Set(readings.map(({ id }) => id)));
         },
       ),
       { seed: 7, numRuns: 200 },
