@@ -1,6 +1,7 @@
 /** Thresholds and defaults that we chose ourselves; Preferences lists them with their reasons. None is a limit. */
 import { stopHalfArcRangeDeg, tdcDriftLimitDeg } from './crank/dead-centre.ts';
 import { suspiciouslyShortRodStrokes } from './crank/geometry.ts';
+import { portHeightResolutionMm } from './mockup/edge-depths.ts';
 import { budgetDefaults, questionAtMultiples } from './uncertainty/event-budget.ts';
 import { fewestEffectiveDegreesOfFreedom } from './uncertainty/value.ts';
 
@@ -82,5 +83,12 @@ export const adjustableDefaults: readonly AdjustableDefault[] = [
     value: suspiciouslyShortRodStrokes,
     unit: '1',
     reason: 'A shorter rod is likelier a typing error than an engine.',
+  },
+  {
+    key: 'port_height_step',
+    title: 'Step to which an entered port height counts as read',
+    value: portHeightResolutionMm,
+    unit: 'mm',
+    reason: 'What calipers resolve on a lip in the bore; used where a port has a height but no angle.',
   },
 ];
