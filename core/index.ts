@@ -1,6 +1,7 @@
 /** The measurement maths in one import; screens, sheets and handlers may also import single modules. */
 export * from './adjustable-defaults.ts';
 export * from './area/angle-area.ts';
+export * from './area/open-area.ts';
 export * from './area/time-area.ts';
 export * from './area/window.ts';
 export * from './catalogue/describe.ts';
@@ -16,8 +17,12 @@ export * from './fits/bore.ts';
 export * from './fits/rings.ts';
 export * from './ignition/advance.ts';
 export * from './planner/effects.ts';
+export * from './planner/figure-list.ts';
 export * from './planner/mock-up-figures.ts';
+export * from './planner/order-of-work.ts';
+export * from './planner/plan-for.ts';
 export * from './planner/stack.ts';
+export * from './planner/uncertain-effect.ts';
 export * from './planner/uncertain-figures.ts';
 export * from './planner/void-table.ts';
 export * from './ports/edge-height.ts';

@@ -40,7 +40,9 @@ export type FigureGroup =
   | 'squish'
   | 'squish_velocity'
   | 'ratios'
-  | 'crankcase_ratio';
+  | 'crankcase_ratio'
+  | 'deck'
+  | 'ignition';
 
 /** Where the builder can give what is missing. */
 export type MissingPlace = 'bench' | 'checks' | 'engine' | 'barrel' | 'piston' | 'head' | 'mock_up';
@@ -126,6 +128,8 @@ export function sizesOf(
       bowlDiameterMm: head?.bowlDiameterMm ?? undefined,
       squishTaperDeg: head?.squishBandTaperDeg,
       crankcaseVolumeBdcCc: crankcase ?? undefined,
+      deckMm: measured.deckMm?.value,
+      ignitionAdvanceDeg: engine.ignitionAdvanceDeg ?? undefined,
     },
     missing,
   );
@@ -137,6 +141,7 @@ export function sizesOf(
       squishMm: measured.squishMm?.sigma,
       clearanceVolumeCc: clearance?.sigma,
       crankcaseVolumeBdcCc: measured.crankcaseVolumeBdcCc?.sigma,
+      deckMm: measured.deckMm?.sigma,
       edgeDepthMm: Object.fromEntries(edgeDepths.map(({ portId, depthMm }) => [portId, depthMm.sigma])),
     },
     edgeDepths,
@@ -345,6 +350,10 @@ function tellMissing(sizes: MockUpSizes, ports: readonly Port[], missing: Missin
   }
   if (sizes.crankcaseVolumeBdcCc === undefined) {
     add('crankcase_ratio', 'The crankcase ratio needs the volume of the crankcase at BDC.', 'engine');
+  }
+  if (sizes.deckMm === undefined) add('deck', 'The deck is not measured.', 'checks');
+  if (sizes.ignitionAdvanceDeg === undefined) {
+    add('ignition', 'No ignition advance is entered: its height before TDC follows from it.', 'engine');
   }
 }
 

@@ -1,67 +1,100 @@
 import { notNegative, positive, present, presentOr, refuse } from '../checks.ts';
-import { crankFrom } from '../crank/geometry.ts';
-import { crownDepthFor } from '../ports/edge-height.ts';
+import { type CrankGeometry, crankFrom } from '../crank/geometry.ts';
 import { portKindTable } from '../ports/kinds.ts';
-import { borderSlack, type Cc, type Deg, type Mm } from '../units.ts';
+import { borderSlack, type Cc, type Mm } from '../units.ts';
 import { discVolume } from '../volumes/burette.ts';
-import { clearanceForRatio } from '../volumes/ratio.ts';
 import { type MockUpFigures, type MockUpPort, type MockUpSizes, mockUpFigures } from './mock-up-figures.ts';
 import { checkedStackChange, type StackChange, squishAfter } from './stack.ts';
 
 /** A planned change: stack, rod, single edges, bowl. */
 export interface MockUpChange extends StackChange {
+  /** Longer positive; half of it lifts the crown at TDC. */
+  readonly strokeChangeMm?: Mm | undefined;
   /** Longer positive. */
   readonly rodLengthChangeMm?: Mm | undefined;
   /** Ground off the deciding edge of a port by its id: a roof goes up, a skirt intake's floor goes down; 0 or more. */
   readonly edgeGroundMm?: Readonly<Record<string, Mm>> | undefined;
+  /** Ground off the other edge, which moves no event: a floor goes down, a skirt intake's roof goes up; 0 or more. */
+  readonly farEdgeGroundMm?: Readonly<Record<string, Mm>> | undefined;
+  /** Squish band recut deeper into the head, its face left alone; 0 or more. */
+  readonly squishBandCutMm?: Mm | undefined;
   /** Volume taken out of the bowl, 0 or more. */
   readonly bowlCutCc?: Cc | undefined;
 }
 
-function groundOff(change: MockUpChange, portId: string): Mm {
-  return notNegative(`${portId} edgeGroundMm`, presentOr(`${portId} edgeGroundMm`, change.edgeGroundMm?.[portId], 0));
+type GroundField = 'edgeGroundMm' | 'farEdgeGroundMm';
+
+function groundOff(change: MockUpChange, field: GroundField, portId: string): Mm {
+  const name = `${portId} ${field}`;
+  return notNegative(name, presentOr(name, change[field]?.[portId], 0));
 }
 
 function portAfter(port: MockUpPort, depthChangeMm: Mm, change: MockUpChange): MockUpPort {
   const { control } = portKindTable[port.kind];
   if (control === 'disc' || control === 'reed') return port;
-  const ground = groundOff(change, port.portId);
+  const ground = groundOff(change, 'edgeGroundMm', port.portId);
+  const taller = ground + groundOff(change, 'farEdgeGroundMm', port.portId);
   const before = present(`${port.portId} edgeDepthMm`, port.edgeDepthMm);
   const edgeDepthMm = before + depthChangeMm + (control === 'crown' ? -ground : ground);
-  return port.window === undefined || ground === 0
+  return port.window === undefined || taller === 0
     ? { ...port, edgeDepthMm }
-    : { ...port, edgeDepthMm, window: { ...port.window, heightMm: port.window.heightMm + ground } };
+    : { ...port, edgeDepthMm, window: { ...port.window, heightMm: port.window.heightMm + taller } };
+}
+
+/** Volume that a deeper band leaves over the piston: a ring between bore and bowl. */
+function bandVolume(sizes: MockUpSizes, cutMm: Mm): Cc {
+  if (cutMm === 0) return 0;
+  const bowl = positive('bowlDiameterMm', present('bowlDiameterMm', sizes.bowlDiameterMm));
+  return discVolume(sizes.boreMm, cutMm) - discVolume(bowl, cutMm);
+}
+
+/** How far the crown rises at TDC and at BDC by another rod or stroke; with an offset the dead centres move a little. */
+function crownRises(before: CrankGeometry, after: CrankGeometry): { atTdcMm: Mm; atBdcMm: Mm } {
+  if (before.strokeMm === after.strokeMm && before.rodLengthMm === after.rodLengthMm) return { atTdcMm: 0, atBdcMm: 0 };
+  const [old, changed] = [crankFrom(before), crankFrom(after)];
+  return { atTdcMm: changed.tdcHeightMm - old.tdcHeightMm, atBdcMm: changed.bdcHeightMm - old.bdcHeightMm };
 }
 
 /** Sizes with a change applied, whether or not the parts then go together. */
-function shifted(sizes: MockUpSizes, change: MockUpChange): MockUpSizes {
+export function shiftedSizes(sizes: MockUpSizes, change: MockUpChange): MockUpSizes {
   const { cylinderRaiseMm, headGasketChangeMm, topCutMm } = checkedStackChange(change);
-  const rodChange = presentOr('rodLengthChangeMm', change.rodLengthChangeMm, 0);
   const bowlCut = notNegative('bowlCutCc', presentOr('bowlCutCc', change.bowlCutCc, 0));
-  const geometry = { ...sizes.geometry, rodLengthMm: sizes.geometry.rodLengthMm + rodChange };
-  // A longer rod lifts the crown by as much at TDC; with an offset the dead centre itself moves a little.
-  const crownRise = rodChange === 0 ? 0 : crankFrom(geometry).tdcHeightMm - crankFrom(sizes.geometry).tdcHeightMm;
-  const gapByBore = cylinderRaiseMm - crownRise - topCutMm;
-  const { squishMm, clearanceVolumeCc } = sizes;
+  const bandCut = notNegative('squishBandCutMm', presentOr('squishBandCutMm', change.squishBandCutMm, 0));
+  const geometry = {
+    ...sizes.geometry,
+    strokeMm: sizes.geometry.strokeMm + presentOr('strokeChangeMm', change.strokeChangeMm, 0),
+    rodLengthMm: sizes.geometry.rodLengthMm + presentOr('rodLengthChangeMm', change.rodLengthChangeMm, 0),
+  };
+  const { atTdcMm, atBdcMm } = crownRises(sizes.geometry, geometry);
+  const gapByBore = cylinderRaiseMm - atTdcMm - topCutMm;
+  /** What isn't known before a change isn't known after it. */
+  const moved = <K extends ChangingSize>(field: K, by: () => number): Partial<Record<K, number>> => {
+    const before = sizes[field];
+    return before === undefined ? {} : ({ [field]: before + by() } as Record<K, number>);
+  };
   return {
     ...sizes,
     geometry,
-    ports: sizes.ports.map((port) => portAfter(port, crownRise - cylinderRaiseMm, change)),
-    ...(squishMm === undefined ? {} : { squishMm: squishMm + gapByBore + headGasketChangeMm }),
-    ...(clearanceVolumeCc === undefined
-      ? {}
-      : {
-          clearanceVolumeCc:
-            clearanceVolumeCc +
-            discVolume(sizes.boreMm, gapByBore) +
-            discVolume(sizes.headGasketBoreMm ?? sizes.boreMm, headGasketChangeMm) +
-            bowlCut,
-        }),
+    ports: sizes.ports.map((port) => portAfter(port, atTdcMm - cylinderRaiseMm, change)),
+    ...moved('squishMm', () => gapByBore + headGasketChangeMm + bandCut),
+    // What is cut off the head leaves the crown where it stands in the barrel.
+    ...moved('deckMm', () => cylinderRaiseMm - atTdcMm - (change.deckCutMm ?? 0)),
+    ...moved('crankcaseVolumeBdcCc', () => discVolume(sizes.boreMm, atBdcMm)),
+    ...moved(
+      'clearanceVolumeCc',
+      () =>
+        discVolume(sizes.boreMm, gapByBore) +
+        discVolume(sizes.headGasketBoreMm ?? sizes.boreMm, headGasketChangeMm) +
+        bandVolume(sizes, bandCut) +
+        bowlCut,
+    ),
   };
 }
 
+type ChangingSize = 'squishMm' | 'deckMm' | 'crankcaseVolumeBdcCc' | 'clearanceVolumeCc';
+
 /** @throws collision where no gap or no volume is left */
-function goingTogether(sizes: MockUpSizes): MockUpSizes {
+export function goingTogether(sizes: MockUpSizes): MockUpSizes {
   const { squishMm, clearanceVolumeCc } = sizes;
   if (squishMm !== undefined) squishAfter(squishMm, 0);
   if (clearanceVolumeCc !== undefined && clearanceVolumeCc <= borderSlack) {
@@ -79,7 +112,7 @@ function goingTogether(sizes: MockUpSizes): MockUpSizes {
  */
 export function sizesAfter(sizes: MockUpSizes, change: MockUpChange): MockUpSizes {
   if (sizes.squishMm !== undefined) positive('squishMm', sizes.squishMm);
-  return goingTogether(shifted(sizes, change));
+  return goingTogether(shiftedSizes(sizes, change));
 }
 
 /** Figures before and after a change, for two columns side by side. */
@@ -93,114 +126,4 @@ export interface PlannedEffect {
 export function plannedEffect(sizes: MockUpSizes, change: MockUpChange): PlannedEffect {
   const after = sizesAfter(sizes, change);
   return { before: mockUpFigures(sizes), after: mockUpFigures(after), sizesAfter: after };
-}
-
-/** What the builder wants; each may be absent. */
-export interface PlanTargets {
-  /** Duration of one crown-controlled port. */
-  readonly port?: { readonly portId: string; readonly durationDeg: Deg } | undefined;
-  readonly squishMm?: Mm | undefined;
-  /** Full-stroke or trapped; say which. */
-  readonly ratio?: { readonly kind: 'full_stroke' | 'trapped'; readonly value: number } | undefined;
-}
-
-/** One step of a plan. */
-export interface PlanStep {
-  readonly step:
-    | 'raise_barrel'
-    | 'lower_barrel'
-    | 'grind_roof'
-    | 'cut_head_or_deck'
-    | 'add_head_gasket'
-    | 'cut_bowl'
-    | 'fill_bowl';
-  /** In mm, or cm^3 for the bowl; always positive. */
-  readonly amount: number;
-  readonly change: MockUpChange;
-  /** What to mind at this step; null where there is nothing beyond the usual. */
-  readonly caution: string | null;
-}
-
-export interface Plan {
-  readonly steps: readonly PlanStep[];
-  /** Once all steps are done. In between the parts need not go together: nothing is assembled there. */
-  readonly sizesAfter: MockUpSizes;
-}
-
-function portStep(sizes: MockUpSizes, target: NonNullable<PlanTargets['port']>, byGrinding: boolean): PlanStep | null {
-  const port = sizes.ports.find(({ portId }) => portId === target.portId);
-  if (port === undefined || portKindTable[port.kind].control !== 'crown') {
-    refuse(
-      'not_applicable',
-      'portId',
-      target.portId,
-      'a port that the crown opens',
-      'choose an exhaust or a transfer.',
-    );
-  }
-  const crank = crankFrom(sizes.geometry);
-  const raise =
-    present(`${port.portId} edgeDepthMm`, port.edgeDepthMm) - crownDepthFor(crank, 'durationDeg', target.durationDeg);
-  if (Math.abs(raise) <= borderSlack) return null;
-  if (!byGrinding) {
-    return {
-      step: raise > 0 ? 'raise_barrel' : 'lower_barrel',
-      amount: Math.abs(raise),
-      change: raise > 0 ? { baseGasketChangeMm: raise } : { baseCutMm: -raise },
-      caution: 'Moves every port, the squish and the volume: look at all of them.',
-    };
-  }
-  if (raise < 0) {
-    const mend = 'a grinder can only raise a roof; lower the barrel instead.';
-    refuse('not_applicable', 'durationDeg', target.durationDeg, 'longer than it is now', mend);
-  }
-  return { step: 'grind_roof', amount: raise, change: { edgeGroundMm: { [port.portId]: raise } }, caution: null };
-}
-
-function squishStep(sizes: MockUpSizes, targetMm: Mm): PlanStep | null {
-  const surplus = present('squishMm', sizes.squishMm) - positive('targetSquishMm', targetMm);
-  if (Math.abs(surplus) <= borderSlack) return null;
-  return surplus > 0
-    ? { step: 'cut_head_or_deck', amount: surplus, change: { headCutMm: surplus }, caution: null }
-    : { step: 'add_head_gasket', amount: -surplus, change: { headGasketChangeMm: -surplus }, caution: null };
-}
-
-function ratioStep(sizes: MockUpSizes, target: NonNullable<PlanTargets['ratio']>): PlanStep | null {
-  const { trappedRatio, sweptVolumeCc, clearanceVolumeCc } = mockUpFigures(sizes);
-  const clearance = positive('clearanceVolumeCc', clearanceVolumeCc);
-  if (target.kind === 'trapped' && trappedRatio === null) {
-    refuse('missing', 'exhaust', null, 'an exhaust port with its height', 'the trapped ratio starts at its closing.');
-  }
-  const compressed = target.kind === 'trapped' ? ((trappedRatio as number) - 1) * clearance : sweptVolumeCc;
-  const missing = clearanceForRatio(compressed, target.value) - clearance;
-  if (Math.abs(missing) <= borderSlack) return null;
-  return missing > 0
-    ? { step: 'cut_bowl', amount: missing, change: { bowlCutCc: missing }, caution: null }
-    : {
-        step: 'fill_bowl',
-        amount: -missing,
-        change: {},
-        caution: 'The bowl is too large already: it takes another head or insert, not a cut.',
-      };
-}
-
-/**
- * Steps to the wanted figures in the order in which nothing is done twice: barrel height first, for it moves everything
- * above it; then the squish by head, deck or gasket; the ratio by the bowl last.
- * @param byGrinding true to raise the one roof with a grinder instead of the barrel
- * @throws missing, non_positive, out_of_range, not_applicable, collision where the parts would touch at the end
- */
-export function planFor(sizes: MockUpSizes, targets: PlanTargets, byGrinding = false): Plan {
-  const first = targets.port === undefined ? null : portStep(sizes, targets.port, byGrinding);
-  const atHeight = shifted(sizes, first?.change ?? {});
-  const second = targets.squishMm === undefined ? null : squishStep(atHeight, targets.squishMm);
-  const withSquish = goingTogether(shifted(atHeight, second?.change ?? {}));
-  const third = targets.ratio === undefined ? null : ratioStep(withSquish, targets.ratio);
-  const filled = third?.step === 'fill_bowl' ? third.amount : 0;
-  const { clearanceVolumeCc } = withSquish;
-  const atEnd = shifted(
-    clearanceVolumeCc === undefined ? withSquish : { ...withSquish, clearanceVolumeCc: clearanceVolumeCc - filled },
-    third?.change ?? {},
-  );
-  return { steps: [first, second, third].filter((step) => step !== null), sizesAfter: atEnd };
 }

@@ -3,6 +3,7 @@ import { sweptByTravel, type TimeArea, timeAreaFrom } from '../area/time-area.ts
 import { type AreaLaw, areaLawFromFloor, areaLawFromRoof, type WindowShape } from '../area/window.ts';
 import { countOf, positive } from '../checks.ts';
 import { type Crank, type CrankGeometry, crankFrom } from '../crank/geometry.ts';
+import { ignitionMmFromDeg } from '../ignition/advance.ts';
 import { crownEventsAt, depthInTravel, skirtEventsAt } from '../ports/edge-height.ts';
 import { discIntakeEvents, timeMs } from '../ports/events.ts';
 import { isExhaust, isTransfer, type PortKind, portKindTable } from '../ports/kinds.ts';
@@ -37,6 +38,10 @@ export interface MockUpSizes {
   readonly bowlDiameterMm?: Mm | undefined;
   readonly squishTaperDeg?: Deg | undefined;
   readonly crankcaseVolumeBdcCc?: Cc | undefined;
+  /** Crown edge below the top of the barrel at TDC; negative where it stands proud. */
+  readonly deckMm?: Mm | undefined;
+  /** Before TDC, set by the stator; a change of the stack leaves it where it is. */
+  readonly ignitionAdvanceDeg?: Deg | undefined;
 }
 
 export interface PortFigures {
@@ -73,6 +78,9 @@ export interface MockUpFigures {
   /** From the closing of the exhaust window that shuts last. */
   readonly trappedRatio: number | null;
   readonly crankcaseRatio: number | null;
+  readonly deckMm: Mm | null;
+  /** Piston below TDC at the ignition. */
+  readonly ignitionBtdcMm: Mm | null;
 }
 
 interface PreparedPort {
@@ -224,5 +232,8 @@ export function mockUpFigures(sizes: MockUpSizes): MockUpFigures {
       crankcaseVolumeBdcCc === undefined
         ? null
         : crankcaseRatio({ sweptVolumeCc, caseVolumeBdcCc: crankcaseVolumeBdcCc }),
+    deckMm: sizes.deckMm ?? null,
+    ignitionBtdcMm:
+      sizes.ignitionAdvanceDeg === undefined ? null : ignitionMmFromDeg(sizes.geometry, sizes.ignitionAdvanceDeg),
   };
 }

@@ -14,6 +14,7 @@ export interface SizeUncertainties {
   readonly bowlDiameterMm?: Mm | undefined;
   readonly squishTaperDeg?: Deg | undefined;
   readonly crankcaseVolumeBdcCc?: Cc | undefined;
+  readonly deckMm?: Mm | undefined;
   /** Of the deciding edge's depth, by port id. */
   readonly edgeDepthMm?: Readonly<Record<string, Mm>> | undefined;
 }
@@ -30,6 +31,7 @@ const otherSizes = {
   bowlDiameterMm: 'bowl diameter',
   squishTaperDeg: 'taper of the squish band',
   crankcaseVolumeBdcCc: 'crankcase volume',
+  deckMm: 'deck',
 } as const;
 
 function move(name: string, sigma: number, apply: Move['apply']): Move {
@@ -78,11 +80,36 @@ export function uncertainFigure(
   uncertainties: SizeUncertainties,
   pick: (figures: MockUpFigures) => number | null,
 ): Value | null {
-  if (pick(mockUpFigures(sizes)) === null) return null;
+  return uncertainOf(sizes, uncertainties, mockUpFigures)(pick);
+}
+
+/**
+ * Numbers worked out from sizes, each with the uncertainty that the sizes carry into it. The sizes are moved once for
+ * all numbers, so that asking for many costs little more than asking for one.
+ * @param work what the numbers are taken from; a refusal for sizes a little off leaves that side out
+ * @returns takes one number; null where it doesn't exist
+ * @throws negative for an uncertainty below 0; what `work` throws for the sizes as they are
+ * @source JCGM 100:2008, 5.1.3 note 2
+ */
+export function uncertainOf<Worked>(
+  sizes: MockUpSizes,
+  uncertainties: SizeUncertainties,
+  work: (sizes: MockUpSizes) => Worked,
+): (pick: (worked: Worked) => number | null) => Value | null {
   const moves = movesOf(uncertainties);
-  return propagate((by) => {
-    const moved = moves.reduce((now, { apply }, index) => apply(now, by[index] as number), sizes);
-    // A figure that exists for the sizes as measured exists for sizes a little off.
-    return pick(mockUpFigures(moved)) as number;
-  }, moves);
+  const known = new Map<string, Worked>();
+  const at = (by: readonly number[]): Worked => {
+    const key = by.join(' ');
+    const before = known.get(key);
+    if (before !== undefined) return before;
+    const worked = work(moves.reduce((now, { apply }, index) => apply(now, by[index] as number), sizes));
+    known.set(key, worked);
+    return worked;
+  };
+  const asTheyAre = at(moves.map(() => 0));
+  return (pick) => {
+    if (pick(asTheyAre) === null) return null;
+    // A number that exists for the sizes as measured exists for sizes a little off.
+    return propagate((by) => pick(at(by)) as number, moves);
+  };
 }

@@ -2,8 +2,9 @@ import fc from 'fast-check';
 import { describe, expect, test } from 'vitest';
 import { portTimeArea, skirtTimeArea } from '../../../core/area/time-area.ts';
 import { crankFrom } from '../../../core/crank/geometry.ts';
-import { type MockUpChange, planFor, plannedEffect, sizesAfter } from '../../../core/planner/effects.ts';
+import { type MockUpChange, plannedEffect, sizesAfter } from '../../../core/planner/effects.ts';
 import { type MockUpPort, type MockUpSizes, mockUpFigures } from '../../../core/planner/mock-up-figures.ts';
+import { planFor } from '../../../core/planner/plan-for.ts';
 import { changeForDuration, checkedStackChange, squishAfter, stackEffect } from '../../../core/planner/stack.ts';
 import { depthFromDuration, eventsFromDepth, skirtEventsFromDepth } from '../../../core/ports/edge-height.ts';
 import { squishVelocityMax } from '../../../core/squish/velocity.ts';
@@ -38,6 +39,8 @@ interface Bench {
   readonly intakeFloorMm: number;
 }
 
+const bowlDiameterMm = 38;
+
 const bench: Bench = {
   strokeMm: 54,
   rodLengthMm: 108,
@@ -69,6 +72,11 @@ function sizesOf(engine: Bench): MockUpSizes {
   return {
     geometry,
     boreMm,
+    deckMm: deck,
+    ignitionAdvanceDeg: 18,
+    bowlDiameterMm,
+    // The crankcase up to the crown at BDC, less everything that turns in it.
+    crankcaseVolumeBdcCc: 400 + discVolume(boreMm, crankFrom(geometry).bdcHeightMm - 80),
     squishMm: deck + engine.headGasketMm + engine.recessMm,
     clearanceVolumeCc:
       engine.headCc + discVolume(engine.gasketBoreMm, engine.headGasketMm) + discVolume(boreMm, deck) - engine.domeCc,
@@ -89,15 +97,22 @@ function sizesOf(engine: Bench): MockUpSizes {
 function rebuilt(engine: Bench, change: MockUpChange): Bench {
   const { baseGasketChangeMm = 0, baseCutMm = 0, headCutMm = 0, deckCutMm = 0, headGasketChangeMm = 0 } = change;
   const { rodLengthChangeMm = 0, bowlCutCc = 0, edgeGroundMm = {} } = change;
+  const { strokeChangeMm = 0, squishBandCutMm = 0 } = change;
   const { exhaust = 0, intake = 0 } = edgeGroundMm;
   return {
     ...engine,
+    strokeMm: engine.strokeMm + strokeChangeMm,
     rodLengthMm: engine.rodLengthMm + rodLengthChangeMm,
     baseGasketMm: engine.baseGasketMm + baseGasketChangeMm,
     barrelMm: engine.barrelMm - baseCutMm - deckCutMm,
     headGasketMm: engine.headGasketMm + headGasketChangeMm,
-    recessMm: engine.recessMm - headCutMm,
-    headCc: engine.headCc - discVolume(engine.boreMm, headCutMm) + bowlCutCc,
+    recessMm: engine.recessMm - headCutMm + squishBandCutMm,
+    headCc:
+      engine.headCc -
+      discVolume(engine.boreMm, headCutMm) +
+      discVolume(engine.boreMm, squishBandCutMm) -
+      discVolume(bowlDiameterMm, squishBandCutMm) +
+      bowlCutCc,
     exhaustRoofMm: engine.exhaustRoofMm - baseCutMm + exhaust,
     transferRoofMm: engine.transferRoofMm - baseCutMm,
     intakeFloorMm: engine.intakeFloorMm - baseCutMm - intake,
@@ -110,7 +125,9 @@ const changes: fc.Arbitrary<MockUpChange> = fc.record({
   headCutMm: finite(0, 0.2),
   deckCutMm: finite(0, 0.2),
   headGasketChangeMm: finite(-0.2, 0.5),
+  strokeChangeMm: finite(-0.5, 0.2),
   rodLengthChangeMm: finite(-0.5, 0.1),
+  squishBandCutMm: finite(0, 0.3),
   bowlCutCc: finite(0, 1),
   edgeGroundMm: fc.record({ exhaust: finite(0, 1), intake: finite(0, 1) }),
 });
@@ -128,6 +145,9 @@ describe('planner', () => {
         }
         expect(planned.after.squishMm).toBeCloseTo(measured.squishMm ?? 0, 10);
         expect(planned.after.clearanceVolumeCc).toBeCloseTo(measured.clearanceVolumeCc ?? 0, 10);
+        expect(planned.after.deckMm).toBeCloseTo(measured.deckMm ?? 0, 10);
+        expect(planned.after.crankcaseRatio).toBeCloseTo(measured.crankcaseRatio ?? 0, 8);
+        expect(planned.after.ignitionBtdcMm).toBeCloseTo(measured.ignitionBtdcMm ?? 0, 10);
         expect(planned.after.fullStrokeRatio).toBeCloseTo(measured.fullStrokeRatio ?? 0, 8);
         expect(planned.after.trappedRatio).toBeCloseTo(measured.trappedRatio ?? 0, 8);
         expect(planned.after.blowdown?.blowdownDeg).toBeCloseTo(measured.blowdown?.blowdownDeg ?? 0, 8);
@@ -160,6 +180,27 @@ describe('planner', () => {
     expect(refused(() => sizesAfter(kartMockUp, { edgeGroundMm: { exhaust: -0.5 } }))).toBe(
       'negative exhaust edgeGroundMm',
     );
+  });
+
+  test('the far edge of a window opens no port earlier, it only makes the window taller', () => {
+    const after = sizesAfter(kartMockUp, { farEdgeGroundMm: { exhaust: 0.4, intake: 0.2, boost: 0 } });
+    expect(after.ports[0]).toMatchObject({ edgeDepthMm: 26.4, window: { heightMm: 26.4 } });
+    expect(after.ports[7]).toMatchObject({ edgeDepthMm: 15, window: { heightMm: 17.2 } });
+    expect(after.ports.slice(1, 7)).toEqual(kartMockUp.ports.slice(1, 7));
+    expect(refused(() => sizesAfter(kartMockUp, { farEdgeGroundMm: { exhaust: -0.5 } }))).toBe(
+      'negative exhaust farEdgeGroundMm',
+    );
+  });
+
+  test('a recut squish band adds a ring; without the bowl nobody knows which', () => {
+    const after = sizesAfter(kartMockUp, { squishBandCutMm: 0.2 });
+    expect(after.squishMm).toBeCloseTo(1.15, 12);
+    expect(after.clearanceVolumeCc).toBeCloseTo(10.4 + discVolume(53.9, 0.2) - discVolume(37, 0.2), 12);
+    expect(after.ports).toEqual(kartMockUp.ports);
+    expect(refused(() => sizesAfter({ ...kartMockUp, bowlDiameterMm: undefined }, { squishBandCutMm: 0.2 }))).toBe(
+      'missing bowlDiameterMm',
+    );
+    expect(refused(() => sizesAfter(kartMockUp, { squishBandCutMm: -0.2 }))).toBe('negative squishBandCutMm');
   });
 
   test('the head gasket has no say in the ports, its volume is that of its own hole', () => {
@@ -226,6 +267,8 @@ describe('planner', () => {
       'deckCutMm',
       'headGasketChangeMm',
       'rodLengthChangeMm',
+      'strokeChangeMm',
+      'squishBandCutMm',
       'bowlCutCc',
     ]) {
       expect(refused(() => sizesAfter(kartMockUp, { [field]: Number.NaN }))).toBe(`missing ${field}`);
