@@ -1,8 +1,11 @@
 /** Thresholds and defaults that we chose ourselves; Preferences lists them with their reasons. None is a limit. */
 import { stopHalfArcRangeDeg, tdcDriftLimitDeg } from './crank/dead-centre.ts';
 import { suspiciouslyShortRodStrokes } from './crank/geometry.ts';
+import { uncheckedErrorSteps } from './mockup/check-readings.ts';
+import { ignitionDisagreementDeg } from './mockup/check-rows-stack.ts';
 import { portHeightResolutionMm } from './mockup/edge-depths.ts';
 import { budgetDefaults, questionAtMultiples } from './uncertainty/event-budget.ts';
+import { outlierAtMultiples } from './uncertainty/outliers.ts';
 import { fewestEffectiveDegreesOfFreedom } from './uncertainty/value.ts';
 
 export interface AdjustableDefault {
@@ -90,5 +93,27 @@ export const adjustableDefaults: readonly AdjustableDefault[] = [
     value: portHeightResolutionMm,
     unit: 'mm',
     reason: 'What calipers resolve on a lip in the bore; used where a port has a height but no angle.',
+  },
+  {
+    key: 'outlier_multiples',
+    title: 'Distance from the median at which a repeat is marked, in robust deviations',
+    value: outlierAtMultiples,
+    unit: '1',
+    reason: 'Three leaves ordinary scatter alone and finds a blade or a drum that was read wrong; nothing is dropped.',
+  },
+  {
+    key: 'unchecked_instrument',
+    title: 'Error of an instrument without a valid calibration, in its own steps',
+    value: uncheckedErrorSteps,
+    unit: '1',
+    reason: 'Nobody knows its error; a step either way is the least that a workshop finds when it checks one.',
+  },
+  {
+    key: 'ignition_disagreement',
+    title: 'Difference of ignition by dial and by wheel that raises a question',
+    value: ignitionDisagreementDeg,
+    unit: 'deg',
+    reason:
+      'Bench practice: more than that is no longer reading, but TDC, the slant of the plug hole or the rod length.',
   },
 ];

@@ -256,7 +256,12 @@ function windowOf(port: Port, missing: MissingSize[]): WindowShape | null {
 }
 
 /** Volume over the piston at TDC: as filled, else put together from head, gasket, deck and dome. */
-function clearanceOf(whole: MockUpWhole, measured: MeasuredSizes, boreMm: Mm, missing: MissingSize[]): Value | null {
+export function clearanceOf(
+  whole: MockUpWhole,
+  measured: MeasuredSizes,
+  boreMm: Mm,
+  missing: MissingSize[],
+): Value | null {
   if (measured.assembledVolumeCc !== null) return measured.assembledVolumeCc;
   const known = (value: number | null | undefined): Value | null =>
     value === null || value === undefined ? null : { value, sigma: 0, degreesOfFreedom: null, contributions: [] };

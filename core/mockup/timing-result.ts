@@ -136,10 +136,12 @@ export function geometryOf(whole: MockUpWhole): CrankGeometry | null {
   return { strokeMm, rodLengthMm, offsetMm: signedOffset(cylinderOffset, pinOffset) };
 }
 
-/** Limits of the mock-up; where it has none for a quantity, those of its barrel. */
-function specificationsOf(whole: MockUpWhole): ReadonlyMap<string, Specification> {
-  const ofBarrel = whole.barrel.kind === 'barrel' ? whole.barrel.data.specifications : [];
-  return new Map([...ofBarrel, ...whole.mockUp.specifications].map((one) => [one.quantity, one]));
+/** Limits of the mock-up; where it has none for a quantity, those of its parts. */
+export function specificationsOf(whole: MockUpWhole): ReadonlyMap<string, Specification> {
+  const ofParts = [whole.head, whole.piston, whole.barrel].flatMap((part) =>
+    part !== null && 'specifications' in part.data ? part.data.specifications : [],
+  );
+  return new Map([...ofParts, ...whole.mockUp.specifications].map((one) => [one.quantity, one]));
 }
 
 function tdcResult(frame: FoundFrame | null): TdcResult {

@@ -139,3 +139,85 @@ export const flatnessAdvice: Advice = {
   isWithinValidity: true,
   statement: 'Usual limit 0.05 mm under a straightedge along, across and on both diagonals.',
 };
+
+/** Figures of single makers and of the trade that stand beside a check for comparison; none is a limit. */
+const fixed = (
+  ruleId: string,
+  title: string,
+  lower: number,
+  upper: number,
+  source: string,
+  statement: string,
+): Advice => ({
+  ruleId,
+  title,
+  lower,
+  upper,
+  unit: 'mm',
+  source,
+  isWithinValidity: true,
+  statement,
+});
+
+export const boreTaperAdvice: Advice = fixed(
+  'bore_taper',
+  'Taper of a bore',
+  0,
+  0.05,
+  "makers' manuals, small water-cooled class",
+  'One maker allows 0.05 mm new and 0.10 mm worn, another of the same class 0.08 mm.',
+);
+
+export const boreOutOfRoundAdvice: Advice = fixed(
+  'bore_out_of_round',
+  'Out-of-round of a bore',
+  0,
+  0.08,
+  "makers' manuals, small water-cooled class",
+  'One maker allows 0.008 mm new and 0.08 mm worn, another of the same class 0.05 mm.',
+);
+
+export const pistonClearanceAdvice: Advice = fixed(
+  'piston_clearance',
+  'Piston clearance on the diameter',
+  0.03,
+  0.12,
+  "makers' manuals of several classes",
+  'New engines: 0.03 to 0.06 mm motorcycle, cast piston in a plated bore; 0.06 to 0.08 mm moped, iron; 0.07 to 0.12 mm snow and water engines. A forged piston wants more.',
+);
+
+export const crankRunOutAdvice: Advice = fixed(
+  'crank_run_out',
+  'Run-out of a crank, full swing',
+  0,
+  0.07,
+  "makers' manuals",
+  'Limits of 0.03 to 0.05 mm at the two ends in one manual, 0.07 mm in another.',
+);
+
+export const rodSideClearanceAdvice: Advice = fixed(
+  'rod_side_clearance',
+  'Rod side clearance',
+  0.36,
+  0.56,
+  "maker's manual",
+  'One maker: 0.36 to 0.51 mm new, limit 0.56 mm.',
+);
+
+export const deckAdvice: Advice = fixed(
+  'deck',
+  'Crown edge below the top of the barrel',
+  0,
+  0.1,
+  "maker's manual",
+  'One maker chooses the base gasket for 0.0 to 0.1 mm below the top.',
+);
+
+export const squishSpreadAdvice: Advice = fixed(
+  'squish_spread',
+  'Difference of opposite squish readings',
+  0,
+  0.1,
+  'trade practice, no maker behind it',
+  'The trade calls 0.05 mm good, looks for the cause at 0.10 mm and corrects above 0.15 mm: dirt and burrs first, then torque, faces, rod.',
+);

@@ -118,6 +118,30 @@ export class BenchRecords {
     );
   }
 
+  /** A reading of a hand instrument; read to a hundredth unless told otherwise. */
+  quantity(
+    whole: MockUpWhole,
+    quantity: string,
+    value: number,
+    options: {
+      position?: string;
+      unit?: string;
+      resolution?: number | null;
+      instrumentId?: string;
+      note?: string;
+      supersedesId?: string;
+    } = {},
+  ): Reading {
+    const { position = '', unit = 'mm', resolution = 0.01, instrumentId = null } = options;
+    const typedText = String(value);
+    const read = this.reading(
+      whole,
+      { what: 'quantity', quantity, position, value, unit, typedText, resolution, instrumentId },
+      options.supersedesId ?? null,
+    );
+    return { ...read, note: options.note ?? '' };
+  }
+
   mark(reading: Reading, mark: MarkKind, reason = 'test'): ReadingMark {
     return { ...this.row(), readingId: reading.id, mark, reason };
   }

@@ -10,10 +10,17 @@ import { ringFlutterLimit, ringFlutterRangeMm } from '../../../core/rules-of-thu
 import { adviceCaution, isWithin, validityStatement } from '../../../core/rules-of-thumb/rule.ts';
 import {
   blowdownAdvice,
+  boreOutOfRoundAdvice,
+  boreTaperAdvice,
+  crankRunOutAdvice,
+  deckAdvice,
   exhaustWidthAdvice,
   flatnessAdvice,
+  pistonClearanceAdvice,
   ringGapAdvice,
+  rodSideClearanceAdvice,
   squishAdvice,
+  squishSpreadAdvice,
   transferDurationAdvice,
   typedTarget,
 } from '../../../core/rules-of-thumb/trade-figures.ts';
@@ -141,6 +148,13 @@ describe('trade figures', () => {
       squishAdvice('air'),
       squishAdvice('liquid'),
       flatnessAdvice,
+      boreTaperAdvice,
+      boreOutOfRoundAdvice,
+      pistonClearanceAdvice,
+      crankRunOutAdvice,
+      rodSideClearanceAdvice,
+      deckAdvice,
+      squishSpreadAdvice,
       typedTarget('Blowdown', 28, 31, 'deg', 'own barrels'),
     ]).toMatchSnapshot();
   });
