@@ -8,6 +8,8 @@ export const placeTitles: Readonly<Record<MockUpPlace, string>> = {
   overview: 'Mock-up',
   'set-up': 'Set-up',
   bench: 'Bench',
+  ports: 'Ports',
+  plan: 'Plan',
   sheets: 'Sheets',
 };
 

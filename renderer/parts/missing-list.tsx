@@ -1,0 +1,53 @@
+import type { MissingPlace, MissingSize } from '../../core/mockup/sizes.ts';
+import { type MockUpPlace, mockUpPlaces, type Route } from '../state/route.ts';
+import { LinkButton } from './controls.tsx';
+
+interface MissingListProps {
+  readonly missing: readonly MissingSize[];
+  readonly mockUpId: string;
+  readonly buildId: string;
+}
+
+/** What is missing for some figures, each sentence with the way to where it is given. */
+export function MissingList({ missing, mockUpId, buildId }: MissingListProps) {
+  if (missing.length === 0) return null;
+  return (
+    <section className="panel" aria-label="Not worked out yet">
+      <h2>Not worked out yet</h2>
+      <ul className="missing-list">
+        {missing.map(({ group, portId, sentence, where }) => {
+          const { title, to } = wayTo(where, mockUpId, buildId);
+          return (
+            <li key={`${group} ${portId ?? ''} ${sentence}`}>
+              <span>{sentence}</span>{' '}
+              <LinkButton look="quiet" to={to}>
+                {title}
+              </LinkButton>
+            </li>
+          );
+        })}
+      </ul>
+    </section>
+  );
+}
+
+/** Where a missing size is given. */
+export function wayTo(where: MissingPlace, mockUpId: string, buildId: string): { title: string; to: Route } {
+  const place = (wanted: string, title: string) => {
+    const known = mockUpPlaces.find((one: MockUpPlace) => one === wanted) ?? 'overview';
+    return { title, to: { screen: 'mock-up', mockUpId, place: known } as const };
+  };
+  switch (where) {
+    case 'bench':
+      return place('bench', 'To the bench');
+    case 'checks':
+      return place('checks', 'To the checks');
+    case 'mock_up':
+      return place('overview', 'To the mock-up');
+    case 'engine':
+    case 'barrel':
+    case 'piston':
+    case 'head':
+      return { title: `To the ${where}`, to: { screen: 'build', buildId } };
+  }
+}

@@ -1,0 +1,255 @@
+import '../../drawings/drawings.css';
+import './ports.css';
+import { useMemo, useState } from 'react';
+import type { MockUpWhole } from '../../../core/contract/messages.ts';
+import { crankFrom, depthAt } from '../../../core/crank/geometry.ts';
+import type { SizesOfMockUp } from '../../../core/mockup/sizes.ts';
+import { type MockUpSizes, mockUpFigures } from '../../../core/planner/mock-up-figures.ts';
+import { AreaChart } from '../../drawings/area-chart.tsx';
+import { LineSample } from '../../drawings/line-sample.tsx';
+import { PortMap } from '../../drawings/port-map.tsx';
+import { layOutWindows } from '../../drawings/port-map-layout.ts';
+import { shownAngle, spokenAngle } from '../../drawings/timing-data.ts';
+import { LinkButton, Notice } from '../../parts/controls.tsx';
+import { figureTitle, originOfFigure } from '../../parts/figure-words.ts';
+import { MissingList } from '../../parts/missing-list.tsx';
+import { NumberField } from '../../parts/number-field.tsx';
+import { type Origin, OriginPanel } from '../../parts/origin-panel.tsx';
+import { type ShownSizes, shownSizes } from '../../parts/shown-size.ts';
+import { EmptyState, FailedState, LoadingState } from '../../parts/states.tsx';
+import { useMockUpState, usePreferences } from '../../state/services.ts';
+import { useSizes } from '../../state/use-sizes.ts';
+import { areaChartData, type OpeningOfPort, openingsOf, portMapData, skirtLengthOf } from './port-drawings.ts';
+import { AreaTable, type FoundFigure, foundFigures, SideTable, WindowTable } from './port-tables.tsx';
+
+/** Port map, open area against the crank angle, time-areas: what the windows of this barrel let through. */
+export function PortsScreen() {
+  const { whole, failure } = useMockUpState();
+  const [speedRpm, setSpeed] = useState<number | null>(null);
+  const found = useSizes(speedRpm);
+  if (whole === null) {
+    return failure === null ? (
+      <LoadingState what="Reading the mock-up" />
+    ) : (
+      <FailedState isScreen what="This mock-up can't be read" sentence={failure} />
+    );
+  }
+  if (found === null || whole.barrel.kind !== 'barrel') return null;
+  const { sizes, missing } = found;
+  const ids = { mockUpId: whole.mockUp.id, buildId: whole.build.id };
+  if (sizes === null || sizes.ports.every(({ edgeDepthMm }) => edgeDepthMm === undefined)) {
+    return (
+      <div className="desk">
+        <EmptyState
+          isScreen
+          title="No port has a place yet"
+          actions={
+            <LinkButton look="main" to={{ screen: 'mock-up', mockUpId: whole.mockUp.id, place: 'bench' }}>
+              To the bench
+            </LinkButton>
+          }
+        >
+          <p>Stamp the port edges at the bench, or enter heights of the ports and measure the deck.</p>
+        </EmptyState>
+        <MissingList missing={missing} {...ids} />
+      </div>
+    );
+  }
+  return (
+    <div className="desk">
+      <div className="row spread">
+        <h1>Ports</h1>
+        <div className="row">
+          <span className="muted">
+            {whole.barrel.name}, {whole.mockUp.name}
+          </span>
+          <LinkButton look="quiet" to={{ screen: 'build', buildId: whole.build.id }}>
+            Edit the sizes of the windows
+          </LinkButton>
+        </div>
+      </div>
+      <Known whole={whole} found={found} sizes={sizes} onSpeed={setSpeed} />
+      <MissingList missing={missing} {...ids} />
+    </div>
+  );
+}
+
+interface KnownProps {
+  readonly whole: MockUpWhole;
+  readonly found: SizesOfMockUp;
+  readonly sizes: MockUpSizes;
+  readonly onSpeed: (speedRpm: number | null) => void;
+}
+
+function Known({ whole, found, sizes, onSpeed }: KnownProps) {
+  const preferences = usePreferences();
+  const shown = useMemo(() => shownSizes(preferences), [preferences]);
+  const ports = whole.barrel.kind === 'barrel' ? whole.barrel.data.ports : [];
+  const figures = useMemo(() => mockUpFigures(sizes), [sizes]);
+  const openings = useMemo(() => openingsOf(ports, sizes), [ports, sizes]);
+  const chart = useMemo(() => areaChartData(openings, figures), [openings, figures]);
+  const map = useMemo(() => portMapData(whole, sizes, figures), [whole, sizes, figures]);
+  const all = useMemo(() => foundFigures(found), [found]);
+  const [crankDeg, setCrankDeg] = useState(chart.blowdown === null ? 180 : Math.round(chart.blowdown.toDeg));
+  const [origin, setOrigin] = useState<Origin | null>(null);
+  const ask = (figure: FoundFigure) => setOrigin(originOf(figure, whole, found, shown));
+  const crownMm = depthAt(crankFrom(sizes.geometry), crankDeg);
+  const skirtMm = skirtLengthOf(whole);
+  const isTooWide = layOutWindows(sizes.boreMm, map.data.ports).isTooWide;
+  const tables = { ports, sizes, found: all, edgeDepths: found.edgeDepths, shown, onOrigin: ask };
+  return (
+    <>
+      {found.edgeDepths.map(({ portId, question }) =>
+        question === null ? null : (
+          <Notice key={portId} tone="caution" title="Look at this.">
+            {question}
+          </Notice>
+        ),
+      )}
+      <div className="desk-columns ports-columns">
+        <div className="stack">
+          <section className="panel" aria-label="Port map">
+            <h2>Port map</h2>
+            {map.data.ports.length === 0 ? (
+              <p className="muted">No window has both its sizes and its height yet.</p>
+            ) : (
+              <PortMap
+                data={map.data}
+                title={`Port map of ${whole.barrel.name}`}
+                lengthText={shown.length}
+                isInteractive
+                piston={{
+                  crownMm,
+                  skirtMm: skirtMm === null ? null : crownMm + skirtMm,
+                  text: `crown at ${shownAngle(crankDeg)}`,
+                }}
+              />
+            )}
+            <p className="small muted">
+              The bore unrolled, seen from inside as on a rubbing. Heights and developed widths are to scale; places
+              round the bore are laid out by kind and side, for they are not measured.
+              {map.notDrawn.length === 0 ? '' : ` Not drawn yet: ${map.notDrawn.join(', ')}.`}
+            </p>
+            {isTooWide ? (
+              <Notice tone="caution" title="Check the widths.">
+                The windows together need more room than the circumference of the bore: a chord may have been entered as
+                a total, or the count of windows is off.
+              </Notice>
+            ) : null}
+          </section>
+          <section className="panel" aria-label="Open area against the crank angle">
+            <h2>Open area against the crank angle</h2>
+            <AreaChart
+              data={chart}
+              title="Open area of every port over one turn"
+              areaFactor={shown.perMm ** 2}
+              areaUnit={shown.areaUnit}
+              cursor={{
+                crankDeg,
+                spoken: spokenAreas(crankDeg, openings, shown),
+                onChange: setCrankDeg,
+              }}
+            />
+            <p className="small muted">
+              Drag the line, or focus it and use the arrow keys; with Shift ten degrees, Page Up and Page Down from edge
+              to edge.
+            </p>
+          </section>
+        </div>
+        <div className="stack">
+          <section className="panel stack" aria-label="Speed">
+            <NumberField
+              label="Speed for the time-areas"
+              kind="plain"
+              unit="rpm"
+              decimals={0}
+              value={sizes.speedRpm ?? null}
+              lower={0}
+              isLowerExcluded
+              upper={40_000}
+              hint="Only for this view; the engine's own speed stands with the engine"
+              onChange={onSpeed}
+            />
+          </section>
+          <AtAngle crankDeg={crankDeg} crownMm={crownMm} openings={openings} shown={shown} />
+        </div>
+      </div>
+      <WindowTable {...tables} />
+      <AreaTable {...tables} speedRpm={sizes.speedRpm ?? null} />
+      <SideTable {...tables} />
+      {origin === null ? null : <OriginPanel origin={origin} onClose={() => setOrigin(null)} />}
+    </>
+  );
+}
+
+function spokenAreas(crankDeg: number, openings: readonly OpeningOfPort[], shown: ShownSizes): string {
+  const areas = openings.map(({ port, opening }) => `${port.label} ${shown.area(opening.areaAt(crankDeg))}`);
+  return [spokenAngle(crankDeg), ...areas].join(', ');
+}
+
+interface AtAngleProps {
+  readonly crankDeg: number;
+  readonly crownMm: number;
+  readonly openings: readonly OpeningOfPort[];
+  readonly shown: ShownSizes;
+}
+
+/** What is open where the cursor stands. */
+function AtAngle({ crankDeg, crownMm, openings, shown }: AtAngleProps) {
+  return (
+    <section className="panel" aria-label="At this angle">
+      <h2>At {shownAngle(crankDeg)}</h2>
+      <p>
+        Crown <strong>{shown.length(crownMm)}</strong> below its TDC position
+      </p>
+      <table className="table">
+        <thead>
+          <tr>
+            <th scope="col">Port</th>
+            <th scope="col" className="figure">
+              Open, {shown.areaUnit}
+            </th>
+            <th scope="col" className="figure">
+              Of all
+            </th>
+          </tr>
+        </thead>
+        <tbody>
+          {openings.map(({ port, opening }) => {
+            const area = opening.areaAt(crankDeg);
+            return (
+              <tr key={port.portId}>
+                <th scope="row">
+                  <LineSample kind={port.kind} />
+                  {port.label}
+                </th>
+                <td className="figure key-figure">{shown.bareArea(area)}</td>
+                <td className="figure">{shown.number((100 * area) / opening.fullAreaMm2, 0)} %</td>
+              </tr>
+            );
+          })}
+        </tbody>
+      </table>
+    </section>
+  );
+}
+
+/** The side panel of one figure: heights it rests on, and where those come from. */
+function originOf(figure: FoundFigure, whole: MockUpWhole, found: SizesOfMockUp, shown: ShownSizes): Origin {
+  const ports = whole.barrel.kind === 'barrel' ? whole.barrel.data.ports : [];
+  const { portId } = figure.item;
+  return originOfFigure({
+    item: figure.item,
+    title: figureTitle(figure.item, ports),
+    value: figure.value,
+    sizes: shown,
+    rests: found.edgeDepths
+      .filter((depth) => portId === null || depth.portId === portId)
+      .map((depth) => ({
+        what: `${ports.find((port) => port.portId === depth.portId)?.label ?? depth.portId}, edge below the crown at TDC`,
+        value: shown.length(depth.depthMm.value),
+        note: `by ${depth.by}, ± ${shown.length(2 * depth.depthMm.sigma, 3)}`,
+      })),
+    remarks: found.remarks,
+  });
+}
