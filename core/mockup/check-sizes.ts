@@ -61,5 +61,10 @@ export function measuredSizes(context: CheckContext): MeasuredSizes {
     assembledVolumeCc: pouredLess(context, 'assembled_poured', 'plug_hole_volume'),
     headGasketMm: mean(readings.values('head_gasket_crushed')),
     crankcaseVolumeBdcCc: readings.value('crankcase_poured'),
+    portHeightsMm: Object.fromEntries(
+      readings
+        .places('port_height')
+        .flatMap(({ position, value }) => (value === null ? [] : [[position.id, value] as const])),
+    ),
   };
 }

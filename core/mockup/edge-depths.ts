@@ -38,6 +38,8 @@ export interface DepthSources {
   readonly timing: TimingResult;
   /** Crown edge below the top of the barrel at TDC; null where not measured. */
   readonly deckMm: Value | null;
+  /** Heights as measured, by port id; the barrel's entry counts where there is none. */
+  readonly portHeightsMm: Readonly<Record<string, Value>>;
   /** From the crown edge to the skirt's lower edge; null where not known. */
   readonly skirtLengthMm: Mm | null;
   /** True where heights and deck count before angles. */
@@ -103,21 +105,16 @@ function carried(depthMm: Mm, angle: Value, mmPerDeg: number): Value {
   );
 }
 
-function depthByHeight(port: Port, { crank, deckMm, skirtLengthMm }: DepthSources): RoutedDepth | string {
+function depthByHeight(port: Port, sources: DepthSources): RoutedDepth | string {
+  const { crank, deckMm, skirtLengthMm } = sources;
   const isSkirt = portKindTable[port.kind].control === 'skirt';
-  const { edgeFromDeckMm } = port;
-  if (edgeFromDeckMm === null) {
-    return `Its ${isSkirt ? 'floor' : 'roof'} below the top of the barrel is not entered either.`;
+  const height = sources.portHeightsMm[port.portId] ?? enteredHeight(port);
+  if (height === null) {
+    return `Its ${isSkirt ? 'floor' : 'roof'} below the top of the barrel is not known either.`;
   }
-  if (deckMm === null) return 'Its height is entered, but the deck is not measured.';
-  if (isSkirt && skirtLengthMm === null) return "Its height is entered, but the piston's skirt length is not.";
-  const height = valueWith(
-    edgeFromDeckMm,
-    portHeightResolutionMm / Math.sqrt(12),
-    "step of the calipers for the port's height",
-    'resolution',
-  );
-  const depth = edgeFromDeckMm - deckMm.value - (isSkirt ? (skirtLengthMm ?? 0) : 0);
+  if (deckMm === null) return 'Its height is known, but the deck is not measured.';
+  if (isSkirt && skirtLengthMm === null) return "Its height is known, but the piston's skirt length is not.";
+  const depth = height.value - deckMm.value - (isSkirt ? (skirtLengthMm ?? 0) : 0);
   depthInTravel(crank, `${port.portId} edgeDepthMm`, depth);
   return {
     by: 'height',
@@ -126,6 +123,12 @@ function depthByHeight(port: Port, { crank, deckMm, skirtLengthMm }: DepthSource
       ...deckMm.contributions.map((term) => ({ ...term, effect: -term.effect })),
     ]),
   };
+}
+
+function enteredHeight({ edgeFromDeckMm }: Port): Value | null {
+  if (edgeFromDeckMm === null) return null;
+  const sigma = portHeightResolutionMm / Math.sqrt(12);
+  return valueWith(edgeFromDeckMm, sigma, "step of the calipers for the port's height", 'resolution');
 }
 
 function disagreement(port: Port, crank: Crank, one: RoutedDepth, other: RoutedDepth): string | null {

@@ -29,6 +29,8 @@ export interface MeasuredSizes {
   readonly assembledVolumeCc: Value | null;
   readonly headGasketMm: Value | null;
   readonly crankcaseVolumeBdcCc: Value | null;
+  /** Deciding edges below the top of the barrel, by port id. */
+  readonly portHeightsMm: Readonly<Record<string, Value>>;
 }
 
 /** Figures that are missing together. */
@@ -77,6 +79,7 @@ export const nothingMeasured: MeasuredSizes = {
   assembledVolumeCc: null,
   headGasketMm: null,
   crankcaseVolumeBdcCc: null,
+  portHeightsMm: {},
 };
 
 /**
@@ -181,6 +184,7 @@ function portsOf(
     crank,
     timing,
     deckMm: measured.deckMm,
+    portHeightsMm: measured.portHeightsMm,
     skirtLengthMm: whole.piston?.kind === 'piston' ? whole.piston.data.skirtLengthMm : null,
     heightsGovern: whole.mockUp.governs === 'deck_dimension',
   };

@@ -105,7 +105,7 @@ function Axes({ x, y, areaUnit }: { x: Scale; y: ReturnType<typeof scaleLinear<n
           <text
             className={angleDeg % 180 === 0 ? 'text-strong' : 'text-faint'}
             x={fixed(x(angleDeg))}
-            y={height - bottomMargin + 4}
+            y={height - bottomMargin + 4.6}
             textAnchor="middle"
           >
             {angleDeg % 360 === 0 ? 'TDC' : angleDeg === 180 ? 'BDC' : angleDeg < 180 ? angleDeg : 360 - angleDeg}
@@ -127,9 +127,11 @@ function Axes({ x, y, areaUnit }: { x: Scale; y: ReturnType<typeof scaleLinear<n
             y1={fixed(y(area))}
             y2={fixed(y(area))}
           />
-          <text className="text-faint" x={leftMargin - 1.5} y={fixed(y(area) + 1)} textAnchor="end">
-            {area}
-          </text>
+          {area === 0 ? null : (
+            <text className="text-faint" x={leftMargin - 1.5} y={fixed(y(area) + 1)} textAnchor="end">
+              {area}
+            </text>
+          )}
         </g>
       ))}
       <text className="text-faint" x={leftMargin - 1.5} y={topMargin - 3} textAnchor="end">
@@ -141,11 +143,15 @@ function Axes({ x, y, areaUnit }: { x: Scale; y: ReturnType<typeof scaleLinear<n
 
 function Course({ series, x, y, areaFactor }: { series: AreaSeries; x: Scale; y: Scale; areaFactor: number }) {
   const style = lineStyleOf(series.kind);
+  const at = ({ crankDeg, areaMm2 }: OpeningPoint) => `${fixed(x(crankDeg))} ${fixed(y(areaMm2 * areaFactor))}`;
+  // While a port is shut its line would hide the axis and the other lines on it.
   const path = series.points
-    .map(
-      ({ crankDeg, areaMm2 }, index) =>
-        `${index === 0 ? 'M' : 'L'}${fixed(x(crankDeg))} ${fixed(y(areaMm2 * areaFactor))}`,
-    )
+    .flatMap((point, index) => {
+      const before = series.points[index - 1];
+      if (before === undefined || (before.areaMm2 === 0 && point.areaMm2 === 0)) return [];
+      const isJoined = index > 1 && !((series.points[index - 2]?.areaMm2 ?? 0) === 0 && before.areaMm2 === 0);
+      return [isJoined ? `L${at(point)}` : `M${at(before)}L${at(point)}`];
+    })
     .join('');
   return (
     <g>

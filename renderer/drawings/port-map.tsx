@@ -195,7 +195,7 @@ function Piston({
         height={fixed(Math.max(0, end - y))}
       />
       <line className="line-piston" x1={leftMargin} x2={width - rightMargin} y1={fixed(y)} y2={fixed(y)} />
-      <text className="text-figure map-piston-text" x={width - rightMargin - 1} y={fixed(y - 1)} textAnchor="end">
+      <text className="text-figure" x={width - rightMargin} y={4.6} textAnchor="end">
         {piston.text}
       </text>
     </g>

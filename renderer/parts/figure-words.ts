@@ -64,11 +64,12 @@ export function shownFigure(item: Pick<FigureItem, 'kind' | 'unit'>, value: numb
   return `${sizes.number(value, decimals)} ${text}`.trim();
 }
 
-/** U = 2 u of a figure in the unit of the figure, one more place than the figure itself. */
+/** U = 2 u of a figure in the unit of the figure. */
 export function shownExpanded(item: Pick<FigureItem, 'unit'>, sigma: number, sizes: ShownSizes): string {
-  if (item.unit === 'mm') return sizes.bareLength(2 * sigma, 3);
-  if (item.unit === 'mm2') return sizes.number(2 * sigma * sizes.perMm ** 2, sizes.lengthUnit === 'in' ? 4 : 1);
-  return sizes.number(2 * sigma, unitWords[item.unit].decimals + 1);
+  if (item.unit === 'mm') return sizes.bareLength(2 * sigma, 2);
+  if (item.unit === 'mm2') return sizes.bareArea(2 * sigma);
+  const { decimals } = unitWords[item.unit];
+  return sizes.number(2 * sigma, item.unit === 'deg' ? decimals + 1 : decimals);
 }
 
 /** A difference with its sign. */

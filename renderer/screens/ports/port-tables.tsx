@@ -4,6 +4,7 @@ import type { SizesOfMockUp } from '../../../core/mockup/sizes.ts';
 import { type FigureItem, type FigureKind, figureItems, portFigureKey } from '../../../core/planner/figure-list.ts';
 import { type MockUpSizes, mockUpFigures } from '../../../core/planner/mock-up-figures.ts';
 import { uncertainOf } from '../../../core/planner/uncertain-figures.ts';
+import { portKindTable } from '../../../core/ports/kinds.ts';
 import { chordToArc } from '../../../core/ports/widths.ts';
 import type { Value } from '../../../core/uncertainty/value.ts';
 import { LineSample } from '../../drawings/line-sample.tsx';
@@ -76,41 +77,43 @@ export function WindowTable({ ports, sizes, found, edgeDepths, shown, onOrigin }
           </tr>
         </thead>
         <tbody>
-          {ports.map((port) => {
-            const depth = edgeDepths.find(({ portId }) => portId === port.portId);
-            return (
-              <tr key={port.portId}>
-                <th scope="row">
-                  <LineSample kind={port.kind} />
-                  {port.label}
-                </th>
-                <td className="figure">{port.windowCount}</td>
-                <td className="figure">{port.widthMm === null ? <Open /> : shown.bareLength(port.widthMm)}</td>
-                <td className="figure">
-                  {port.widthMm === null || port.widthMm > sizes.boreMm ? (
-                    <Open />
-                  ) : (
-                    shown.bareLength(chordToArc(sizes.boreMm, port.widthMm).arcMm)
-                  )}
-                </td>
-                <td className="figure">{port.heightMm === null ? <Open /> : shown.bareLength(port.heightMm)}</td>
-                <td className="figure">
-                  {depth === undefined ? (
-                    <Open />
-                  ) : (
-                    <>
-                      {shown.bareLength(depth.depthMm.value)}{' '}
-                      <span className="muted">± {shown.bareLength(2 * depth.depthMm.sigma, 3)}</span>
-                    </>
-                  )}
-                </td>
-                <td className="muted">{depth === undefined ? '' : routeTitles[depth.by]}</td>
-                <td className="figure">
-                  <FigureCell found={found} kind="full_area" port={port} shown={shown} onOrigin={onOrigin} isBare />
-                </td>
-              </tr>
-            );
-          })}
+          {ports
+            .filter(({ kind }) => portKindTable[kind].hasAreaLaw)
+            .map((port) => {
+              const depth = edgeDepths.find(({ portId }) => portId === port.portId);
+              return (
+                <tr key={port.portId}>
+                  <th scope="row">
+                    <LineSample kind={port.kind} />
+                    {port.label}
+                  </th>
+                  <td className="figure">{port.windowCount}</td>
+                  <td className="figure">{port.widthMm === null ? <Open /> : shown.bareLength(port.widthMm)}</td>
+                  <td className="figure">
+                    {port.widthMm === null || port.widthMm > sizes.boreMm ? (
+                      <Open />
+                    ) : (
+                      shown.bareLength(chordToArc(sizes.boreMm, port.widthMm).arcMm)
+                    )}
+                  </td>
+                  <td className="figure">{port.heightMm === null ? <Open /> : shown.bareLength(port.heightMm)}</td>
+                  <td className="figure">
+                    {depth === undefined ? (
+                      <Open />
+                    ) : (
+                      <>
+                        {shown.bareLength(depth.depthMm.value)}{' '}
+                        <span className="muted">± {shown.bareLength(2 * depth.depthMm.sigma)}</span>
+                      </>
+                    )}
+                  </td>
+                  <td className="muted">{depth === undefined ? '' : routeTitles[depth.by]}</td>
+                  <td className="figure">
+                    <FigureCell found={found} kind="full_area" port={port} shown={shown} onOrigin={onOrigin} isBare />
+                  </td>
+                </tr>
+              );
+            })}
         </tbody>
       </table>
     </section>
@@ -127,7 +130,6 @@ export function AreaTable({
   onOrigin,
   speedRpm,
 }: Omit<TableProps, 'sizes' | 'edgeDepths'> & { speedRpm: number | null }) {
-  const blowdownItems = ['blowdown', 'blowdown_time', 'blowdown_time_area', 'blowdown_specific_time_area'] as const;
   const at = speedRpm === null ? '' : ` at ${shown.number(speedRpm, 0)} rpm`;
   return (
     <section className="panel table-scroll" aria-label="Areas over the angle and over time">
@@ -154,37 +156,58 @@ export function AreaTable({
           </tr>
         </thead>
         <tbody>
-          {ports.map((port) => (
-            <tr key={port.portId}>
-              <th scope="row">
-                <LineSample kind={port.kind} />
-                {port.label}
-              </th>
-              {(['opens', 'duration', ...areaColumns] as const).map((kind) => (
-                <td key={kind} className="figure">
-                  <FigureCell
-                    found={found}
-                    kind={kind}
-                    port={port}
-                    shown={shown}
-                    onOrigin={onOrigin}
-                    isBare={kind !== 'opens'}
-                  />
-                </td>
-              ))}
-            </tr>
-          ))}
-          <tr className="table-group">
-            <th scope="rowgroup" colSpan={6}>
-              Blowdown: all exhaust windows, each from its own opening to that of the earliest transfer
-            </th>
-          </tr>
-          {blowdownItems.map((key) => {
-            const figure = found.get(key);
+          {ports
+            .filter(({ kind }) => portKindTable[kind].edges.length > 0)
+            .map((port) => (
+              <tr key={port.portId}>
+                <th scope="row">
+                  <LineSample kind={port.kind} />
+                  {port.label}
+                </th>
+                {(['opens', 'duration', ...areaColumns] as const).map((kind) => (
+                  <td key={kind} className="figure">
+                    <FigureCell
+                      found={found}
+                      kind={kind}
+                      port={port}
+                      shown={shown}
+                      onOrigin={onOrigin}
+                      isBare={kind !== 'opens'}
+                    />
+                  </td>
+                ))}
+              </tr>
+            ))}
+        </tbody>
+      </table>
+      <p className="small muted">
+        Time-areas are quoted in s·mm² and s·mm²/cm³ whatever the unit of lengths, as the trade has them. Effective
+        areas count no flow coefficient.
+      </p>
+    </section>
+  );
+}
+
+const blowdownKinds = ['blowdown', 'blowdown_time', 'blowdown_time_area', 'blowdown_specific_time_area'] as const;
+
+/** What the exhaust lets out before the first transfer opens. */
+export function BlowdownTable({
+  ports,
+  found,
+  shown,
+  onOrigin,
+}: Pick<TableProps, 'ports' | 'found' | 'shown' | 'onOrigin'>) {
+  return (
+    <section className="panel" aria-label="Blowdown">
+      <h2>Blowdown</h2>
+      <table className="table">
+        <tbody>
+          {blowdownKinds.map((kind) => {
+            const figure = found.get(kind);
             return (
-              <tr key={key}>
-                <th scope="row">{figureTitle({ kind: key, portId: null }, ports)}</th>
-                <td className="figure" colSpan={5}>
+              <tr key={kind}>
+                <th scope="row">{blowdownTitles[kind]}</th>
+                <td className="figure">
                   {figure === undefined ? (
                     <Open />
                   ) : (
@@ -196,13 +219,17 @@ export function AreaTable({
           })}
         </tbody>
       </table>
-      <p className="small muted">
-        Time-areas are quoted in s·mm² and s·mm²/cm³ whatever the unit of lengths, as the trade has them. Effective
-        areas count no flow coefficient.
-      </p>
+      <p className="small muted">All exhaust windows, each from its own opening to that of the earliest transfer.</p>
     </section>
   );
 }
+
+const blowdownTitles = {
+  blowdown: 'Angle',
+  blowdown_time: 'Time',
+  blowdown_time_area: 'Time-area',
+  blowdown_specific_time_area: 'Specific time-area',
+} as const;
 
 function FigureCell({
   found,
@@ -248,7 +275,7 @@ export function Figure({ figure, title, shown, onOrigin, isBare = false }: Figur
       >
         {isBare ? text.split(' ')[0] : text}
       </button>{' '}
-      <span className="muted">± {shownExpanded(item, value.sigma, shown)}</span>
+      {value.sigma === 0 ? null : <span className="muted">± {shownExpanded(item, value.sigma, shown)}</span>}
     </>
   );
 }
@@ -276,7 +303,8 @@ export function SideTable({ ports, found, shown }: Pick<TableProps, 'ports' | 'f
   const pairs = pairsOf(ports);
   if (pairs.length === 0) return null;
   return (
-    <section className="panel table-scroll" aria-label="Drive side against ignition side">
+    // biome-ignore lint/a11y/noNoninteractiveTabindex: without a control inside, only so can the keyboard scroll it
+    <section className="panel table-scroll" aria-label="Drive side against ignition side" tabIndex={0}>
       <h2>Drive side against ignition side</h2>
       <table className="table">
         <thead>

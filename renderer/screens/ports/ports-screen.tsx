@@ -20,7 +20,7 @@ import { EmptyState, FailedState, LoadingState } from '../../parts/states.tsx';
 import { useMockUpState, usePreferences } from '../../state/services.ts';
 import { useSizes } from '../../state/use-sizes.ts';
 import { areaChartData, type OpeningOfPort, openingsOf, portMapData, skirtLengthOf } from './port-drawings.ts';
-import { AreaTable, type FoundFigure, foundFigures, SideTable, WindowTable } from './port-tables.tsx';
+import { AreaTable, BlowdownTable, type FoundFigure, foundFigures, SideTable, WindowTable } from './port-tables.tsx';
 
 /** Port map, open area against the crank angle, time-areas: what the windows of this barrel let through. */
 export function PortsScreen() {
@@ -172,6 +172,7 @@ function Known({ whole, found, sizes, onSpeed }: KnownProps) {
             />
           </section>
           <AtAngle crankDeg={crankDeg} crownMm={crownMm} openings={openings} shown={shown} />
+          <BlowdownTable {...tables} />
         </div>
       </div>
       <WindowTable {...tables} />
@@ -248,7 +249,7 @@ function originOf(figure: FoundFigure, whole: MockUpWhole, found: SizesOfMockUp,
       .map((depth) => ({
         what: `${ports.find((port) => port.portId === depth.portId)?.label ?? depth.portId}, edge below the crown at TDC`,
         value: shown.length(depth.depthMm.value),
-        note: `by ${depth.by}, ± ${shown.length(2 * depth.depthMm.sigma, 3)}`,
+        note: `by ${depth.by}, ± ${shown.length(2 * depth.depthMm.sigma)}`,
       })),
     remarks: found.remarks,
   });

@@ -145,6 +145,13 @@ describe('sizes of a mock-up', () => {
     expect(remarks).toContain(edgeDepths[0]?.question);
   });
 
+  test('a height measured in the bore counts before the one entered with the barrel', () => {
+    const height = { ...measured, portHeightsMm: { e: read(27.6, 0.02) } };
+    const { edgeDepths } = sizesFor({}, height);
+    expect(edgeDepths[0]?.depthMm.value).toBeCloseTo(27.3, 12);
+    expect(edgeDepths[0]?.depthMm.sigma).toBeCloseTo(Math.hypot(0.02, 0.01), 12);
+  });
+
   test('a proud piston lies above the deck: the edge is deeper by as much', () => {
     const proud = { ...measured, deckMm: read(-0.2, 0.01) };
     expect(sizesFor({}, proud).edgeDepths[0]?.depthMm.value).toBeCloseTo(27.2, 12);
