@@ -14,7 +14,7 @@ export default defineConfig({
   base: './',
   plugins: [react()],
   // The name tells the host which script is the wheel worker's: only its response may allow what OpenCV needs.
-  worker: { format: 'es', rolldownOptions: { output: { entryFileNames: 'assets/wheel-worker-[hash].js' } } },
+  worker: { format: 'es', rolldownOptions: { output: { entryFileNames: 'assets/[name]-[hash].js' } } },
   builder: { sharedConfigBuild: true },
   optimizeDeps: { exclude: ['@opencvjs/web'] },
   environments: {

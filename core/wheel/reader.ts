@@ -10,7 +10,7 @@ import { makeSetup } from './setup.ts';
 import { snapToEdge } from './snap-rim.ts';
 import { asState, type Background } from './state.ts';
 import { Unroller } from './straightened-ring.ts';
-import { beginTurn, endTurn, offerFrame, type TurnState } from './turn.ts';
+import { beginTurn, fitTurn, offerFrame, recordOf, type TurnState } from './turn.ts';
 import type { RefusalReason, WheelReader, WheelReading, WheelSetup } from './types.ts';
 import { emptyDiagnostics } from './verdict.ts';
 
@@ -71,7 +71,8 @@ export function createWheelReader(ops: ImageOps): WheelReader {
 
     startTurn: (setup) => beginTurn(asState(setup)),
     addTurnFrame: (turn, picture, elapsedS) => offerFrame(turn as TurnState, picture, elapsedS),
-    finishTurn: (turn) => endTurn(turn as TurnState),
+    finishTurn: (turn) => fitTurn(recordOf(turn as TurnState)),
+    recordOfTurn: (turn) => recordOf(turn as TurnState),
 
     straightenedRing(setup, picture, rotationDeg, size, into) {
       return kept(unrollers, setup, () => new Unroller(asState(setup))).unroll(picture, rotationDeg, size, into);

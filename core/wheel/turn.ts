@@ -10,7 +10,16 @@ import { signatureOf } from './setup.ts';
 import type { CalibrationState, Keyframe, SetupState } from './state.ts';
 import { dropPolarity, emptyStrip, type Strip } from './strip.ts';
 import { wrap180 } from './turn-spectrum.ts';
-import type { GreyPicture, RefusalReason, TrackState, Turn, TurnOutcome, TurnProgress, WheelReading } from './types.ts';
+import type {
+  GreyPicture,
+  RefusalReason,
+  TrackState,
+  Turn,
+  TurnOutcome,
+  TurnProgress,
+  TurnRecord,
+  WheelReading,
+} from './types.ts';
 import { limits, medianContrast } from './verdict.ts';
 
 /** A live turn keeps the best frame of every ten degrees. */
@@ -38,7 +47,9 @@ export interface TurnState extends Turn {
   reference: Kept | null;
   readonly binned: (Kept | null)[];
   readonly loose: Kept[];
+  /** At most one rotation of every half degree, and which half degrees have theirs. */
   readonly rotations: number[];
+  readonly seen: Uint8Array;
   track: TrackState | null;
   lastDeg: number | null;
   velocityDegPerS: number;
@@ -54,6 +65,7 @@ export function beginTurn(setup: SetupState): TurnState {
     binned: Array.from({ length: bins }, () => null),
     loose: [],
     rotations: [],
+    seen: new Uint8Array(720),
     track: null,
     lastDeg: null,
     velocityDegPerS: 0,
@@ -102,7 +114,10 @@ export function offerFrame(turn: TurnState, picture: GreyPicture, elapsedS: numb
     if (elapsedS !== null && turn.lastDeg !== null && elapsedS > 0)
       turn.velocityDegPerS = wrap180(reading.trackedDeg - turn.lastDeg) / elapsedS;
     turn.lastDeg = reading.trackedDeg;
-    turn.rotations.push(reading.trackedDeg);
+    // Frames of a crank at rest add nothing: a long wait must not make the list grow.
+    const half = Math.floor(reading.trackedDeg * 2) % 720;
+    if (turn.seen[half] === 0) turn.rotations.push(reading.trackedDeg);
+    turn.seen[half] = 1;
   } else turn.lastDeg = null;
   return progressOf(turn, reading);
 }
@@ -168,11 +183,30 @@ export function arcOf(rotationsDeg: readonly number[]): number {
   return gap <= 20 ? 360 : 360 - gap;
 }
 
-/** Fits the model to the frames kept so far. */
-export function endTurn(turn: TurnState): TurnOutcome {
-  const refused = (reason: RefusalReason): TurnOutcome => ({ ok: false, reason });
+interface RecordedTurn extends TurnRecord {
+  readonly setup: SetupState;
+  readonly hasReference: boolean;
+  /** The reference first, where there is one. */
+  readonly kept: readonly Kept[];
+}
+
+export function recordOf(turn: TurnState): TurnRecord {
   const kept = [turn.reference, ...turn.binned, ...turn.loose].filter((k): k is Kept => k !== null);
-  if (turn.reference === null || kept.length < 3) return refused('turn_too_short');
+  const record: RecordedTurn = {
+    kind: 'portsight-turn-record',
+    setup: turn.setup,
+    hasReference: turn.reference !== null,
+    kept,
+  };
+  return record;
+}
+
+/** Fits the model to the frames of a record. Needs neither the reader nor OpenCV, so any thread can do it. */
+export function fitTurn(record: TurnRecord): TurnOutcome {
+  const turn = record as RecordedTurn;
+  const { kept } = turn;
+  const refused = (reason: RefusalReason): TurnOutcome => ({ ok: false, reason });
+  if (!turn.hasReference || kept.length < 3) return refused('turn_too_short');
   const ordinary = attempt(turn.setup, kept, false);
   const strong =
     ordinary !== null && ordinary.calibration.frames.length >= 0.7 * kept.length && ordinary.typicalNcc > 0.55;

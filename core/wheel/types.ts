@@ -158,6 +158,11 @@ export interface Turn {
   readonly kind: 'portsight-turn';
 }
 
+/** The frames that a turn has kept so far, as plain data: it can be handed to another thread and fitted there. Opaque. */
+export interface TurnRecord {
+  readonly kind: 'portsight-turn-record';
+}
+
 /** What the turn found. */
 export interface TurnFindings {
   /** Root mean square of what the model leaves unexplained, degrees. */
@@ -206,6 +211,8 @@ export interface WheelReader {
   addTurnFrame(turn: Turn, picture: GreyPicture, elapsedS: number | null): TurnProgress;
   /** Fits the rigid model. The turn stays open: more frames may be added and it may be finished again. */
   finishTurn(turn: Turn): TurnOutcome;
+  /** What `fitTurn` needs to do the same in another thread; hand it over at once, since the turn goes on using its parts. */
+  recordOfTurn(turn: Turn): TurnRecord;
   /** Unrolls the ring; with a rotation (degrees) the face stands still, with null the camera's view does. `into` is reused when it fits. */
   straightenedRing(
     setup: WheelSetup,

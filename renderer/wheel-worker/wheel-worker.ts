@@ -6,6 +6,7 @@ import { FrameTimes } from './frame-times.ts';
 import { KeptFrames } from './kept-frames.ts';
 import type { FromWorker, ToWorker } from './messages.ts';
 import { evidenceOf, greyOfPicture } from './pictures.ts';
+import { createTurnFitter, makeFitWorker } from './turn-fitter.ts';
 
 /** The part of the worker's global scope that is used; the page's type library has no worker scope. */
 interface WorkerDoor {
@@ -96,11 +97,13 @@ line = line
     const cv = await loadOpenCV();
     engine = new Engine({
       reader: createWheelReader(createImageOps(cv)),
+      fitter: createTurnFitter(makeFitWorker),
       frames,
       evidenceOf,
       greyOfPicture,
       nowMs,
       post,
+      inLine: (work) => void inLine(async () => work()),
     });
     post({ kind: 'ready', loadMs: nowMs() - startMs });
   })

@@ -26,6 +26,21 @@ export function sessionDwells(): readonly SessionDwell[] {
   return (JSON.parse(text) as { dwells: SessionDwell[] }).dwells;
 }
 
+/** True rotations of all places where the crank stands still for eight frames or more, named dwells or not. */
+export function sessionHolds(): readonly number[] {
+  const text = readFileSync(sharedPath('fixtures', 'session', 'session-truth.json'), 'utf8');
+  const { frames } = JSON.parse(text) as { frames: { rotation_deg: number; motion: string }[] };
+  const holds: number[] = [];
+  let length = 0;
+  for (const [index, frame] of frames.entries()) {
+    const before = frames[index - 1];
+    const isOn = before !== undefined && Math.abs(frame.rotation_deg - before.rotation_deg) < 0.01;
+    length = isOn && frame.motion === 'still' ? length + 1 : 1;
+    if (length === 8) holds.push(frame.rotation_deg);
+  }
+  return holds;
+}
+
 /** The session at its true 15 frames/s as Chromium's fake camera wants it: about 1 GB, so it lives in the test's folder. */
 export function makeSessionCamera(folder: string): string {
   const file = join(folder, 'camera.y4m');

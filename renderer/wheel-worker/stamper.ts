@@ -1,0 +1,74 @@
+import type { WheelReader, WheelSetup } from '../../core/wheel/types.ts';
+import type { KeptFrame, KeptFrames } from './kept-frames.ts';
+import type { EvidencePicture, FromWorker, StampedAngle } from './messages.ts';
+import { PendingStamps } from './pending-stamps.ts';
+import { freshMs, type Track } from './track.ts';
+
+export interface StamperTools {
+  readonly reader: WheelReader;
+  readonly frames: Pick<KeptFrames, 'upTo'>;
+  readonly track: Track;
+  evidenceOf(frame: KeptFrame): Promise<EvidencePicture>;
+  post(message: FromWorker): void;
+}
+
+/** A tracked value that the stamped frame alone contradicts by more than this was on the wrong tick. */
+const disagreeDeg = 0.3;
+
+/** Answers signals: at once from the track, then with the proof of the stamped frame, then from the stretch around it. */
+export class Stamper {
+  readonly #tools: StamperTools;
+  readonly #pending = new PendingStamps();
+
+  constructor(tools: StamperTools) {
+    this.#tools = tools;
+  }
+
+  clear(): void {
+    this.#pending.clear();
+  }
+
+  /** First answer from what was already read, then the proof from the stamped frame alone, then its picture. */
+  async stamp(setup: WheelSetup | null, stampId: string, atMs: number): Promise<void> {
+    const { frames, track, post, evidenceOf } = this.#tools;
+    const kept = frames.upTo(atMs);
+    const tracked = track.at(atMs);
+    const approach = track.approach(atMs);
+    const motion = track.motion(atMs);
+    if (tracked !== null) {
+      post({ kind: 'stamped', stampId, angle: { ok: true, ...tracked, approach, motion }, askedAtMs: atMs });
+    }
+    let angle: StampedAngle;
+    if (setup === null || kept === null) angle = { ok: false, reason: 'wheel_not_found' };
+    // No frame from about the signal (a hidden page, a busy computer): where the crank was then isn't known.
+    else if (tracked === null && Math.abs(atMs - kept.timeMs) > freshMs) angle = { ok: false, reason: 'too_uncertain' };
+    else {
+      const alone = this.#tools.reader.readFrame(setup, kept.grey, { effort: 'full', previous: null });
+      if (!alone.accepted) angle = { ok: false, reason: alone.reason };
+      else if (tracked === null || disagree(alone.rotationDeg, tracked.rotationDeg, alone.modulusDeg)) {
+        const { rotationDeg, sigmaDeg, modulusDeg, provisional } = alone;
+        const isProvisional = provisional;
+        angle = { ok: true, rotationDeg, sigmaDeg, modulusDeg, isProvisional, frames: 1, approach, motion };
+      } else angle = { ok: true, ...tracked, approach, motion };
+    }
+    if (tracked === null) post({ kind: 'stamped', stampId, angle, askedAtMs: atMs });
+    const picture = kept === null ? null : await evidenceOf(kept);
+    post({ kind: 'stamp_kept', stampId, angle, picture });
+    if (angle.ok) this.#pending.add({ stampId, atMs, approach });
+  }
+
+  /** Stamps whose following frames have come get their value from the steady stretch around the signal. */
+  refine(nowMs: number): void {
+    for (const due of this.#pending.refinable(nowMs)) {
+      const around = this.#tools.track.around(due.atMs);
+      if (around === null) continue;
+      const angle = { ok: true, ...around, approach: due.approach, motion: 'steady' } as const;
+      this.#tools.post({ kind: 'stamp_refined', stampId: due.stampId, angle });
+    }
+  }
+}
+
+function disagree(aDeg: number, bDeg: number, modulusDeg: number): boolean {
+  const away = (((aDeg - bDeg) % modulusDeg) + 1.5 * modulusDeg) % modulusDeg;
+  return Math.abs(away - modulusDeg / 2) > disagreeDeg;
+}

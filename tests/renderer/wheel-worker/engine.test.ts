@@ -1,0 +1,181 @@
+import { expect, test } from 'vitest';
+import type {
+  GreyPicture,
+  TurnOutcome,
+  TurnProgress,
+  TurnRecord,
+  WheelReader,
+  WheelReading,
+  WheelSetup,
+} from '../../../core/wheel/types.ts';
+import { Engine } from '../../../renderer/wheel-worker/engine.ts';
+import type { KeptFrame } from '../../../renderer/wheel-worker/kept-frames.ts';
+import type { FromWorker } from '../../../renderer/wheel-worker/messages.ts';
+import type { FittedTurn } from '../../../renderer/wheel-worker/turn-fitter.ts';
+
+const rim = { centrePx: [640, 360], fullAxesPx: [560, 540], angleDeg: 0 } as const;
+const picture: GreyPicture = { widthPx: 1280, heightPx: 720, stride: 1280, data: new Uint8Array(0) };
+
+function setupOf(calibrated: boolean): WheelSetup {
+  return {
+    kind: 'portsight-wheel-setup',
+    widthPx: 1280,
+    heightPx: 720,
+    rim,
+    tickStepDeg: 1,
+    modulusDeg: 360,
+    calibrated,
+    tiltDeg: 10,
+    inPictureFraction: 1,
+  };
+}
+
+function reading(rotationDeg: number, provisional: boolean): WheelReading {
+  return {
+    accepted: true,
+    provisional,
+    rotationDeg,
+    sigmaDeg: provisional ? 0.1 : 0.004,
+    modulusDeg: 360,
+    reason: null,
+    trackedDeg: rotationDeg,
+    diagnostics: {
+      coveredFraction: 1,
+      medianNcc: 0.9,
+      contrast: 30,
+      residualDeg: 0.01,
+      blurDeg: 0,
+      uniquenessZ: 10,
+      ringShiftPx: 0,
+    },
+  };
+}
+
+/** A bench with a wheel that stands where it is told, and a fit that comes back when it is told. */
+class StandIn {
+  crankDeg = 0;
+  nowMs = 1000;
+  readonly said: FromWorker[] = [];
+  readonly records: TurnRecord[] = [];
+  #answer: ((fitted: FittedTurn) => void) | null = null;
+  #latest: KeptFrame | null = null;
+  readonly engine: Engine;
+
+  constructor() {
+    const progress = (): TurnProgress => ({
+      arcCoveredDeg: Math.min(360, this.crankDeg),
+      sectorsCovered: [],
+      framesUsed: 5,
+      expectedSigmaDeg: 0.01,
+      sentence: '',
+      reading: reading(this.crankDeg % 360, true),
+    });
+    const reader: WheelReader = {
+      findWheel: () => ({ ok: false, reason: 'wheel_not_found' }),
+      snapRim: (_, dragged) => ({ rim: dragged, snapped: true }),
+      createSetup: () => ({ ok: true, setup: setupOf(false) }),
+      readFrame: (setup) => reading(this.crankDeg % 360, !setup.calibrated),
+      startTurn: () => ({ kind: 'portsight-turn' }),
+      addTurnFrame: progress,
+      finishTurn: () => {
+        throw new Error('the reading thread must not fit');
+      },
+      recordOfTurn: () => ({ kind: 'portsight-turn-record' }),
+      straightenedRing: () => ({ widthPx: 0, heightPx: 0, grey: new Uint8Array(0) }),
+      checkCamera: () => ({ state: 'still', shiftPx: 0, corners: 50 }),
+      serialiseSetup: () => new Uint8Array([1]),
+      restoreSetup: () => setupOf(true),
+    };
+    this.engine = new Engine({
+      reader,
+      fitter: {
+        fit: (record) => {
+          this.records.push(record);
+          return new Promise((resolve) => {
+            this.#answer = resolve;
+          });
+        },
+        close: () => undefined,
+      },
+      frames: {
+        latest: null,
+        upTo: () => this.#latest,
+      },
+      evidenceOf: async (kept) => ({ jpeg: new Blob(), widthPx: 1280, heightPx: 720, takenAtMs: kept.timeMs }),
+      greyOfPicture: async () => picture,
+      nowMs: () => this.nowMs,
+      post: (message) => this.said.push(message),
+      inLine: (work) => work(),
+    });
+  }
+
+  async frames(count: number, stepDeg: number): Promise<void> {
+    for (let i = 0; i < count; i += 1) {
+      this.nowMs += 33;
+      this.crankDeg += stepDeg;
+      this.#latest = { timeMs: this.nowMs, widthPx: 1280, heightPx: 720, grey: picture } as KeptFrame;
+      await this.engine.frame(this.#latest, 1, 0);
+    }
+  }
+
+  async fitted(outcome: TurnOutcome): Promise<void> {
+    this.#answer?.({ outcome, bytes: new Uint8Array([2]) });
+    await new Promise((resolve) => setImmediate(resolve));
+  }
+
+  of<K extends FromWorker['kind']>(kind: K): Extract<FromWorker, { kind: K }>[] {
+    return this.said.filter((one): one is Extract<FromWorker, { kind: K }> => one.kind === kind);
+  }
+}
+
+const findings = {
+  residualDeg: 0.01,
+  eccentricityOfRadius: 0.004,
+  runOutDeg: 0.3,
+  arcCoveredDeg: 130,
+  tiltDeg: 10,
+  focalLengthPx: 1200,
+  framesUsed: 13,
+};
+
+test('frames are read and stamps answered while the turn is being fitted elsewhere', async () => {
+  const bench = new StandIn();
+  await bench.engine.handle({ kind: 'set_up', rim });
+  await bench.frames(130, 1);
+  expect(bench.records).toHaveLength(1);
+  const before = bench.of('frame_read').length;
+  await bench.frames(20, 0);
+  expect(bench.of('frame_read')).toHaveLength(before + 20);
+  await bench.engine.handle({ kind: 'stamp', stampId: 'first', atMs: bench.nowMs });
+  const [stamped] = bench.of('stamped');
+  expect(stamped?.angle).toMatchObject({ ok: true, rotationDeg: 130, isProvisional: true });
+  expect(bench.of('stamp_kept')).toHaveLength(1);
+  expect(bench.of('calibrated')).toHaveLength(0);
+
+  await bench.fitted({ ok: true, setup: setupOf(true), findings });
+  expect(bench.of('calibrated')[0]).toMatchObject({ isComplete: false, state: new Uint8Array([2]) });
+  await bench.frames(1, 0);
+  expect(bench.of('frame_read').at(-1)?.reading?.provisional).toBe(false);
+});
+
+test('one fit runs at a time, and the next waits until enough more of the turn is covered', async () => {
+  const bench = new StandIn();
+  await bench.engine.handle({ kind: 'set_up', rim });
+  await bench.frames(200, 1);
+  expect(bench.records).toHaveLength(1);
+  await bench.fitted({ ok: false, reason: 'model_does_not_fit' });
+  expect(bench.of('calibration_refused')).toHaveLength(1);
+  await bench.frames(1, 1);
+  expect(bench.records).toHaveLength(2);
+});
+
+test('the fit of a turn that was given up meanwhile is thrown away', async () => {
+  const bench = new StandIn();
+  await bench.engine.handle({ kind: 'set_up', rim });
+  await bench.frames(130, 1);
+  await bench.engine.handle({ kind: 'set_up', rim });
+  bench.crankDeg = 0;
+  await bench.frames(2, 0);
+  await bench.fitted({ ok: true, setup: setupOf(true), findings });
+  expect(bench.of('calibrated')).toHaveLength(0);
+});
