@@ -1,6 +1,7 @@
 import { type BundleResult, fitBundle, type Match, medianOf } from './bundle.ts';
+import { type FrameView, frameView } from './frame-view.ts';
 import { addMatches, type PointToPixel } from './matches.ts';
-import { blurredStrip, type FrameView, frameView, matchPair, matchPlaced, type PairMatch } from './pair-match.ts';
+import { blurredStrip, matchPair, matchPlaced, type PairMatch } from './pair-match.ts';
 import { circlePoses, nominalFocalOfWidth } from './pose.ts';
 import { type Edge, fitWithQuarters, restingPlace, settleQuarters } from './quarters.ts';
 import type { ModelBase } from './rigid-model.ts';

@@ -1,4 +1,4 @@
-import { faceWeight, proofRows } from './pair-match.ts';
+import { faceWeight, proofRows } from './pair-proof.ts';
 import { columnDeg, ringColumns } from './ring-map.ts';
 import { gradientsOf, type StripGradients } from './sectors.ts';
 import type { Keyframe } from './state.ts';

@@ -1,6 +1,8 @@
 import { centreFromTicks, type TickComb } from './comb.ts';
+import { edgeGrid } from './edge-grid.ts';
 import { axisRatio, meanRadiusPx } from './ellipse.ts';
-import { type EllipseCandidate, edgeGrid, ellipseCentres, ellipsesAbout } from './ellipse-candidates.ts';
+import { type EllipseCandidate, ellipsesAbout } from './ellipse-candidates.ts';
+import { ellipseCentres } from './ellipse-centres.ts';
 import { evenLight } from './even-light.ts';
 import type { EdgePixels, ImageOps } from './image-ops.ts';
 import { circlePoses, nominalFocalOfWidth } from './pose.ts';

@@ -1,19 +1,15 @@
 import { type BundleResult, fitBundle, type Match } from './bundle.ts';
+import type { FrameView } from './frame-view.ts';
+import type { Harmonic } from './harmonic.ts';
 import { addMatches } from './matches.ts';
-import {
-  type FrameView,
-  type Harmonic,
-  matchPair,
-  noProof,
-  type PairMatch,
-  proofRows,
-  straightenView,
-} from './pair-match.ts';
+import { matchPair, type PairMatch } from './pair-match.ts';
+import { proofRows, straightenView } from './pair-proof.ts';
 import type { ModelBase } from './rigid-model.ts';
 import { discToPicture, type RingMap, ringColumns } from './ring-map.ts';
 import { emptyShifts } from './sectors.ts';
 import { faceRowCount, ringRowCount } from './strip.ts';
 import { wrap180 } from './turn-spectrum.ts';
+import { noProof } from './uniqueness.ts';
 
 /** Two frames of a turn and how they match. */
 export interface Edge {

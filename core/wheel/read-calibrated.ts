@@ -1,10 +1,9 @@
-import { circleToEllipse } from './ellipse.ts';
 import { FaceModel } from './face-model.ts';
 import { modelSigmaDeg } from './model-sigma.ts';
-import { againstRivals, faceWeight, noProof, proofRows, rivalNccGap } from './pair-match.ts';
+import { againstRivals, faceWeight, proofRows, rivalNccGap } from './pair-proof.ts';
 import { ringColumns } from './ring-map.ts';
-import { angleOfSectors, type SectorAngle, scanLags } from './sector-angle.ts';
-import { emptyShifts, refineSectors, type SectorShifts, sectorCount } from './sectors.ts';
+import { sectorCount } from './sectors.ts';
+import { type Settled, Settler } from './settle.ts';
 import { signatureOf } from './setup.ts';
 import type { CalibrationState, SetupState } from './state.ts';
 import { Straightener } from './straightener.ts';
@@ -12,44 +11,27 @@ import { dropPolarity, emptyStrip, faceRowCount, ringRowCount, type Strip, Strip
 import { correlateSpectra, turnPeaks, turnSpectrum, wrap180 } from './turn-spectrum.ts';
 import type { GreyPicture, ReadOptions, RefusalReason, WheelReading } from './types.ts';
 import type { Uniqueness } from './uniqueness.ts';
+import { noProof } from './uniqueness.ts';
 import { emptyDiagnostics, limits, medianContrast, whyNoMatch } from './verdict.ts';
 
-/** Blur widths tried where the likeness is poor, degrees. */
-const widthsDeg = [0.4, 0.7, 1.1, 1.6, 2.2, 3, 4] as const;
-/** Above this likeness no blur is looked for. */
-const sharpNcc = 0.9;
 /** Rivals nearer than this belong to the same position, degrees. */
 const samePeakDeg = 0.6;
 
-/** A ring gathered this near to its place needs no gathering again, degrees. */
-const nearDeg = 0.3;
-const noRadial = (): number => 0;
 /** Live frames between two proofs of uniqueness; continuity carries the position in between. */
 const framesBetweenProofs = 8;
-
-interface Settled {
-  readonly rotationDeg: number;
-  readonly shiftX: number;
-  readonly shiftY: number;
-  readonly blurDeg: number;
-  readonly angle: SectorAngle;
-  readonly matched: number;
-  readonly valid: Uint8Array;
-}
 
 /** Reads frames of a set-up whose rigid model is known. Keeps its buffers. */
 export class CalibratedReader {
   private readonly state: SetupState;
   private readonly calibration: CalibrationState;
   private readonly straightener: Straightener;
+  private readonly settler: Settler;
   private readonly strips: StripReader;
   private readonly everyone: FaceModel;
   private readonly without = new Map<number, FaceModel>();
-  private readonly ring = emptyStrip(ringRowCount);
   private readonly face = emptyStrip(faceRowCount);
   private readonly fixedRing = emptyStrip(ringRowCount);
   private readonly fixedFace = emptyStrip(faceRowCount);
-  private readonly shifts: SectorShifts = emptyShifts();
   private readonly proofFrame = new Float32Array(proofRows * ringColumns);
   private readonly proofMask = new Uint8Array(ringColumns);
   private readonly correlation = new Float64Array(ringColumns);
@@ -61,6 +43,7 @@ export class CalibratedReader {
     this.state = state;
     this.calibration = calibration;
     this.straightener = new Straightener(calibration.model, state.map);
+    this.settler = new Settler(state, this.straightener);
     this.strips = new StripReader(state.map.toPicture);
     this.everyone = new FaceModel(calibration.keyframes, state.repeatDeg);
     let sum = 0;
@@ -75,7 +58,7 @@ export class CalibratedReader {
     if (previous !== null) {
       const expected = previous.rotationDeg + previous.velocityDegPerS * previous.elapsedS;
       const half = Math.min(4.5, 0.6 + 0.5 * Math.abs(previous.velocityDegPerS * previous.elapsedS));
-      const settled = this.settle(picture, face, expected, half, !full);
+      const settled = this.settler.settle(picture, face, expected, half, !full);
       if (settled !== null && this.looksRight(settled)) {
         const carried = !full && this.framesSinceProof < framesBetweenProofs;
         const reading = this.judge(picture, face, settled, carried ? carriedOn : null);
@@ -139,7 +122,7 @@ export class CalibratedReader {
       const candidate = queue.shift() as number;
       if (tried.some((t) => Math.abs(wrap180(t - candidate)) < 1.5)) continue;
       tried.push(candidate);
-      const settled = this.settle(picture, face, candidate, 4.5);
+      const settled = this.settler.settle(picture, face, candidate, 4.5);
       if (settled === null) continue;
       const proof = this.prove(picture, face, settled);
       if (proof.z < 0) queue.unshift((((settled.rotationDeg + proof.rivalDeg) % 360) + 360) % 360);
@@ -161,126 +144,20 @@ export class CalibratedReader {
     return this.judge(picture, face, best, againstRivals(best.rotationDeg, bestProof as Uniqueness, rivals));
   }
 
-  private gather(picture: GreyPicture, rotationDeg: number, shiftX: number, shiftY: number): void {
-    this.straightener.ring(picture, rotationDeg, shiftX, shiftY, this.ring);
-    if (this.state.polarityFree) dropPolarity(this.ring);
-  }
-
-  /** From a rough rotation to the sectors' common answer. */
-  private settle(
-    picture: GreyPicture,
-    face: FaceModel,
-    roughDeg: number,
-    halfDeg: number,
-    quick = false,
-  ): Settled | null {
-    let rotationDeg = roughDeg;
-    let shiftX = 0;
-    let shiftY = 0;
-    let blurDeg = 0;
-    this.gather(picture, rotationDeg, 0, 0);
-    const sharp = scanLags(face.ring, this.ring, halfDeg);
-    let scan = sharp;
-    if (sharp.ncc < 0.7)
-      for (const width of [1.1, 1.6, 2.2, 3]) {
-        const other = scanLags(face.blurred(width).strip, this.ring, halfDeg);
-        if (other.ncc > scan.ncc + 0.02) {
-          scan = other;
-          blurDeg = width;
-        }
-      }
-    if (scan.ncc < 0.08) return null;
-    let startDeg = scan.lagDeg;
-    if (Math.abs(startDeg) > nearDeg) {
-      rotationDeg += startDeg;
-      startDeg = 0;
-      this.gather(picture, rotationDeg, 0, 0);
-    }
-    const start = (): number => startDeg;
-    let angle: SectorAngle | null = null;
-    for (let pass = 0; pass < 4; pass++) {
-      if (pass > 0) {
-        startDeg = 0;
-        this.gather(picture, rotationDeg, shiftX, shiftY);
-      }
-      const known = face.blurred(blurDeg);
-      refineSectors(known.strip, known.gradients, this.ring, start, noRadial, this.shifts);
-      angle = angleOfSectors(this.shifts);
-      if (angle === null) return null;
-      if (pass === 0 && angle.medianNcc < sharpNcc && angle.medianNcc > 0.2) {
-        const better = this.fitBlur(face, angle, blurDeg, start);
-        blurDeg = better.blurDeg;
-        angle = better.angle;
-      }
-      rotationDeg += angle.deltaDeg;
-      const [mx, my] = this.movePx(angle, rotationDeg);
-      shiftX += mx;
-      shiftY += my;
-      // So near to where it was gathered the ring is straight enough: a live frame needs no second look.
-      if (quick && Math.hypot(mx, my) < 0.5) break;
-      if (Math.abs(angle.deltaDeg) < 0.004 && Math.hypot(mx, my) < 0.1) break;
-    }
-    if (angle === null) return null;
-    let matched = 0;
-    for (let s = 0; s < sectorCount; s++) matched += this.shifts.valid[s] as number;
-    return {
-      rotationDeg: rotationDeg - 360 * Math.floor(rotationDeg / 360),
-      shiftX,
-      shiftY,
-      blurDeg,
-      angle,
-      matched,
-      valid: Uint8Array.from(this.shifts.valid),
-    };
-  }
-
-  /** Width of motion that explains the frame best; leaves the shifts of the best one behind. */
-  private fitBlur(
-    face: FaceModel,
-    first: SectorAngle,
-    startBlurDeg: number,
-    start: () => number,
-  ): { blurDeg: number; angle: SectorAngle } {
-    let best = { blurDeg: startBlurDeg, angle: first };
-    const measure = (width: number): SectorAngle | null => {
-      const known = face.blurred(width);
-      refineSectors(known.strip, known.gradients, this.ring, start, noRadial, this.shifts);
-      return angleOfSectors(this.shifts);
-    };
-    for (const width of [0, ...widthsDeg]) {
-      if (width === startBlurDeg) continue;
-      const angle = measure(width);
-      if (angle !== null && angle.medianNcc > best.angle.medianNcc + 0.005) best = { blurDeg: width, angle };
-      else if (width > best.blurDeg + 1.2) break;
-    }
-    const angle = measure(best.blurDeg);
-    return angle === null ? best : { blurDeg: best.blurDeg, angle };
-  }
-
-  /** A move in the face's axes as a shift in the picture, pixels. */
-  private movePx(angle: SectorAngle, rotationDeg: number): [number, number] {
-    const t = (rotationDeg * Math.PI) / 180;
-    const c = Math.cos(t);
-    const s = Math.sin(t);
-    const u = c * angle.moveX - s * angle.moveY;
-    const v = s * angle.moveX + c * angle.moveY;
-    const e = circleToEllipse(this.state.map.rim);
-    return [e.m00 * u + e.m01 * v, e.m01 * u + e.m11 * v];
-  }
-
   private prove(picture: GreyPicture, face: FaceModel, s: Settled): Uniqueness {
     const n = ringColumns;
     // No shift here: it is free to bend a wrong position's eccentric ticks on to the face as known, which the face turned
     // to the right position is not.
-    this.gather(picture, s.rotationDeg, 0, 0);
+    this.settler.gather(picture, s.rotationDeg, 0, 0);
     this.straightener.face(picture, s.rotationDeg, 0, 0, this.face);
     face.removeStill(this.face.values, s.rotationDeg);
-    this.proofFrame.set(this.ring.values);
+    this.proofFrame.set(this.settler.ring.values);
     const o = ringRowCount * n;
     for (let i = 0; i < faceRowCount * n; i++) this.proofFrame[o + i] = faceWeight * (this.face.values[i] as number);
     for (let x = 0; x < n; x++) {
       const sector = Math.round((x * sectorCount) / n) % sectorCount;
-      this.proofMask[x] = s.valid[sector] && face.ring.valid[x] && this.ring.valid[x] && this.face.valid[x] ? 1 : 0;
+      this.proofMask[x] =
+        s.valid[sector] && face.ring.valid[x] && this.settler.ring.valid[x] && this.face.valid[x] ? 1 : 0;
     }
     return face.prover.prove(this.proofFrame, this.proofMask, samePeakDeg);
   }
@@ -290,7 +167,7 @@ export class CalibratedReader {
     if (proof === null) {
       proof = this.prove(picture, face, s);
       // The ring in the buffer belongs to the proof now.
-      this.gather(picture, s.rotationDeg, s.shiftX, s.shiftY);
+      this.settler.gather(picture, s.rotationDeg, s.shiftX, s.shiftY);
     }
     const { angle } = s;
     const share = angle.inView > 0 ? s.matched / angle.inView : 0;
@@ -300,7 +177,8 @@ export class CalibratedReader {
       angle.medianNcc < this.leastNcc()
     )
       return this.refuse(picture, face, s, proof, null);
-    if (medianContrast(this.ring) < limits.leastContrast) return this.refuse(picture, face, s, proof, 'too_dark');
+    if (medianContrast(this.settler.ring) < limits.leastContrast)
+      return this.refuse(picture, face, s, proof, 'too_dark');
     let modulusDeg: 360 | 180 | 90 = 360;
     if (proof !== carriedOn && (proof.z < limits.leastZ || proof.q < limits.leastQ)) {
       const { modulusDeg: repeats } = this.state;
@@ -343,7 +221,7 @@ export class CalibratedReader {
     return {
       coveredFraction: s.matched / sectorCount,
       medianNcc: s.angle.medianNcc,
-      contrast: medianContrast(this.ring),
+      contrast: medianContrast(this.settler.ring),
       residualDeg: s.angle.scatterDeg,
       blurDeg: s.blurDeg,
       uniquenessZ: proof === null ? 0 : proof.z,

@@ -1,6 +1,7 @@
 import { medianOf } from './bundle.ts';
 import { meanRadiusPx } from './ellipse.ts';
-import { type FrameView, frameView, matchPair, type PairMatch } from './pair-match.ts';
+import { type FrameView, frameView } from './frame-view.ts';
+import { matchPair, type PairMatch } from './pair-match.ts';
 import { sectorCos, sectorCount, sectorSin } from './sectors.ts';
 import type { SetupState } from './state.ts';
 import { dropPolarity, emptyStrip, faceRowCount, ringRowCount, type Strip, StripReader } from './strip.ts';

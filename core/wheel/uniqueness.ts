@@ -37,6 +37,9 @@ const maskIm = new Float64Array(n);
 /** Samples of neighbouring columns and rows are alike; their noise counts as this many times fewer. */
 const correlatedSamples = 4;
 
+/** Proof that was not asked for. */
+export const noProof: Uniqueness = { q: 0, z: 0, rivalDeg: 0, quarterZ: [0, 0, 0], otherZ: 0, likeness: 0 };
+
 /** Asks the question for one face again and again: the face's spectra are kept. */
 export class UniquenessProver {
   readonly rows: number;

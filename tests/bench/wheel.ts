@@ -1,5 +1,6 @@
+import { frameView } from '../../core/wheel/frame-view.ts';
 import { createImageOps } from '../../core/wheel/image-ops.ts';
-import { frameView, matchPair } from '../../core/wheel/pair-match.ts';
+import { matchPair } from '../../core/wheel/pair-match.ts';
 import { ProvisionalReader } from '../../core/wheel/read-provisional.ts';
 import { createWheelReader } from '../../core/wheel/reader.ts';
 import { asState } from '../../core/wheel/state.ts';
