@@ -1,5 +1,6 @@
 import { z } from 'zod';
 import { idSchema, madeSchema, nameSchema, noteSchema, numberSchema } from './basics.ts';
+import { planSchema } from './plans.ts';
 
 /**
  * A limit or target for a quantity, from a maker's sheet or from our own measured barrels.
@@ -183,6 +184,7 @@ export const mockUpContentSchema = z.object({
   roomTemperatureC: numberSchema.min(-40).max(60).nullable().default(null),
   copiedFromId: idSchema.nullable().default(null),
   specifications: z.array(specificationSchema).max(200).default([]),
+  plans: z.array(planSchema).max(30).default([]),
   notes: noteSchema,
 });
 export type MockUpContent = z.infer<typeof mockUpContentSchema>;

@@ -28,6 +28,8 @@ export type FigureUnit = 'deg' | 'mm' | 'mm2' | 'deg mm2' | 's mm2' | 's/m' | 'm
 export interface FigureItem {
   /** As limits name it: `duration:exhaust`, `blowdown`, `squish`. */
   readonly key: string;
+  /** Names under which limits of it may be kept; the first that has some counts. */
+  readonly limitKeys: readonly string[];
   readonly kind: FigureKind;
   /** Null where it belongs to no single port. */
   readonly portId: string | null;
@@ -141,6 +143,13 @@ const commonPicks: readonly (readonly [FigureKind, FigureItem['pick']])[] = [
   ['ignition_btdc', ({ ignitionBtdcMm }) => ignitionBtdcMm],
 ];
 
+/** Where the checks keep limits under names of their own. */
+const limitKeysOf: Readonly<Partial<Record<FigureKind, readonly string[]>>> = {
+  squish: ['squish_minimum', 'squish'],
+  deck: ['deck_mean', 'deck'],
+  ignition_btdc: ['ignition_mm'],
+};
+
 /** Figures of a mock-up in the order of its tables: port by port, then what belongs to all of them. */
 export function figureItems(sizes: MockUpSizes): readonly FigureItem[] {
   const ofPorts = sizes.ports
@@ -149,6 +158,7 @@ export function figureItems(sizes: MockUpSizes): readonly FigureItem[] {
       portPicks.map(
         ([kind, pick]): FigureItem => ({
           key: portFigureKey(kind, portId),
+          limitKeys: [portFigureKey(kind, portId)],
           kind,
           portId,
           ...figureWords[kind],
@@ -160,7 +170,14 @@ export function figureItems(sizes: MockUpSizes): readonly FigureItem[] {
       ),
     );
   const ofAll = commonPicks.map(
-    ([kind, pick]): FigureItem => ({ key: kind, kind, portId: null, ...figureWords[kind], pick }),
+    ([kind, pick]): FigureItem => ({
+      key: kind,
+      limitKeys: limitKeysOf[kind] ?? [kind],
+      kind,
+      portId: null,
+      ...figureWords[kind],
+      pick,
+    }),
   );
   return [...ofPorts, ...ofAll];
 }
