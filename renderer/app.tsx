@@ -11,6 +11,7 @@ import { CompareScreen } from './screens/compare/compare-screen.tsx';
 import { HelpScreen } from './screens/help/help-screen.tsx';
 import { InstrumentsScreen } from './screens/instruments/instruments-screen.tsx';
 import { MockUpScreen } from './screens/mock-up/mock-up-screen.tsx';
+import { PlanScreen } from './screens/plan/plan-screen.tsx';
 import { PortsScreen } from './screens/ports/ports-screen.tsx';
 import { PreferencesScreen } from './screens/preferences/preferences-screen.tsx';
 import { SetUpScreen } from './screens/set-up/set-up-screen.tsx';
@@ -33,6 +34,7 @@ const mockUpScreens: Readonly<Partial<Record<MockUpPlace, ComponentType>>> = {
   'set-up': SetUpScreen,
   bench: BenchScreen,
   ports: PortsScreen,
+  plan: PlanScreen,
   sheets: SheetsScreen,
 };
 

@@ -9,6 +9,7 @@ export const placeTitles: Readonly<Record<MockUpPlace, string>> = {
   'set-up': 'Set-up',
   bench: 'Bench',
   ports: 'Ports',
+  plan: 'Plan',
   sheets: 'Sheets',
 };
 

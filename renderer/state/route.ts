@@ -1,5 +1,5 @@
 /** Places inside one mock-up, in the order in which the bar lists them. */
-export const mockUpPlaces = ['overview', 'set-up', 'bench', 'ports', 'sheets'] as const;
+export const mockUpPlaces = ['overview', 'set-up', 'bench', 'ports', 'plan', 'sheets'] as const;
 export type MockUpPlace = (typeof mockUpPlaces)[number];
 
 /** Where the page is. The address after the hash is the only record of it, so a reload stays in place. */

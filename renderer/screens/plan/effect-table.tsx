@@ -1,0 +1,150 @@
+import { Fragment } from 'react';
+import type { Port } from '../../../core/contract/parts.ts';
+import type { PlannedRow, Trend } from '../../../core/mockup/planned-rows.ts';
+import type { FigureKind } from '../../../core/planner/figure-list.ts';
+import { LineSample } from '../../drawings/line-sample.tsx';
+import { figureTitle, figureTitles, shownDifference, shownExpanded, shownFigure } from '../../parts/figure-words.ts';
+import { limitsText } from '../../parts/limits-text.ts';
+import type { ShownSizes } from '../../parts/shown-size.ts';
+import { Verdict, verdictWords } from '../../parts/verdict.tsx';
+
+interface EffectTableProps {
+  readonly rows: readonly PlannedRow[];
+  readonly ports: readonly Port[];
+  readonly shown: ShownSizes;
+  readonly isPlanned: boolean;
+  readonly onOrigin: (row: PlannedRow) => void;
+}
+
+/** Every figure before and after, port by port, then what belongs to all of them. */
+export function EffectTable({ rows, ports, shown, isPlanned, onOrigin }: EffectTableProps) {
+  const groups = [
+    ...ports.map((port) => ({
+      key: port.portId,
+      title: port.label,
+      kind: port.kind,
+      rows: rows.filter(({ item }) => item.portId === port.portId),
+    })),
+    {
+      key: 'all',
+      title: 'Blowdown, stack, volumes',
+      kind: null,
+      rows: rows.filter(({ item }) => item.portId === null),
+    },
+  ].filter((group) => group.rows.length > 0);
+  return (
+    <table className="table plan-table">
+      <thead>
+        <tr>
+          <th scope="col">Figure</th>
+          <th scope="col" className="figure">
+            As it stands
+          </th>
+          <th scope="col" className="figure">
+            As planned
+          </th>
+          <th scope="col" className="figure">
+            Difference
+          </th>
+          <th scope="col">Limits</th>
+          <th scope="col">Verdict as planned</th>
+        </tr>
+      </thead>
+      <tbody>
+        {groups.map((group) => (
+          <Fragment key={group.key}>
+            <tr className="table-group">
+              <th scope="rowgroup" colSpan={6}>
+                {group.kind === null ? null : <LineSample kind={group.kind} />}
+                {group.title}
+              </th>
+            </tr>
+            {group.rows.map((row) => (
+              <Row key={row.item.key} row={row} ports={ports} shown={shown} isPlanned={isPlanned} onOrigin={onOrigin} />
+            ))}
+          </Fragment>
+        ))}
+      </tbody>
+    </table>
+  );
+}
+
+function Row({
+  row,
+  ports,
+  shown,
+  isPlanned,
+  onOrigin,
+}: Omit<EffectTableProps, 'rows'> & { readonly row: PlannedRow }) {
+  const { item, before, after, difference, isChanged, trend } = row;
+  const title = figureTitle(item, ports);
+  const short = shortTitle(item.kind);
+  const text = shownFigure(item, before.value, shown);
+  const differenceU = shownExpanded(item, difference?.sigma ?? 0, shown);
+  const hasChanged = isPlanned && isChanged;
+  return (
+    <tr className={hasChanged ? `plan-row-${trend}` : undefined}>
+      <th scope="row">{short}</th>
+      <td className="figure">
+        <button
+          type="button"
+          className="number-button"
+          aria-label={`${title} ${text}: where does it come from`}
+          onClick={() => onOrigin(row)}
+        >
+          {text}
+        </button>
+        {before.sigma === 0 ? null : <span className="muted"> ± {shownExpanded(item, before.sigma, shown)}</span>}
+      </td>
+      <td className={`figure ${hasChanged ? 'key-figure' : 'muted'}`}>
+        {!isPlanned ? '' : after === null ? 'none' : shownFigure(item, after.value, shown)}
+      </td>
+      <td className="figure">
+        {!hasChanged ? (
+          <span className="muted">{isPlanned ? '0' : ''}</span>
+        ) : difference === null ? (
+          'none'
+        ) : (
+          <>
+            {shownDifference(item, difference.value, shown)}
+            {isShownAsZero(differenceU) ? null : <span className="muted"> ± {differenceU}</span>}
+          </>
+        )}
+      </td>
+      <td>{limitsText(row.judgedBefore.specification) ?? <span className="muted">none</span>}</td>
+      <td>
+        <Verdict kind={(isPlanned ? row.judgedAfter : row.judgedBefore).verdict} />
+        {hasChanged ? <TrendWord trend={trend} before={row} /> : null}
+      </td>
+    </tr>
+  );
+}
+
+/** Under its port's heading a figure needs the port's name no more. */
+function shortTitle(kind: FigureKind): string {
+  const title = figureTitles[kind];
+  return `${title.slice(0, 1).toUpperCase()}${title.slice(1)}`;
+}
+
+/** Nothing but zeros: the difference is surer than its last digit. */
+function isShownAsZero(text: string): boolean {
+  return !/[1-9]/.test(text);
+}
+
+const trendWords: Readonly<Record<Exclude<Trend, 'not_judged'>, string>> = {
+  better: '▲ better',
+  worse: '▼ worse',
+  same: 'as before',
+};
+
+function TrendWord({ trend, before }: { trend: Trend; before: PlannedRow }) {
+  if (trend === 'not_judged') return null;
+  const was = before.judgedBefore.verdict;
+  const isOther = was !== before.judgedAfter.verdict;
+  return (
+    <div className={`plan-trend plan-trend-${trend}`}>
+      {trendWords[trend]}
+      {isOther ? <span className="muted"> (was: {verdictWords[was]})</span> : null}
+    </div>
+  );
+}

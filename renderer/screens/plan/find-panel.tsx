@@ -1,0 +1,214 @@
+import { useState } from 'react';
+import type { Port } from '../../../core/contract/parts.ts';
+import { InputError } from '../../../core/errors.ts';
+import { type MockUpChange, plannedEffect } from '../../../core/planner/effects.ts';
+import { type MockUpFigures, type MockUpSizes, mockUpFigures } from '../../../core/planner/mock-up-figures.ts';
+import { together } from '../../../core/planner/order-of-work.ts';
+import { type Plan, type PlanTargets, planFor } from '../../../core/planner/plan-for.ts';
+import { portKindTable } from '../../../core/ports/kinds.ts';
+import { Button, Notice } from '../../parts/controls.tsx';
+import { ChoiceField } from '../../parts/fields.tsx';
+import { NumberField } from '../../parts/number-field.tsx';
+import type { ShownSizes } from '../../parts/shown-size.ts';
+import { foundStepText } from './plan-words.ts';
+
+interface FindPanelProps {
+  readonly sizes: MockUpSizes;
+  readonly ports: readonly Port[];
+  readonly shown: ShownSizes;
+  readonly onTake: (change: MockUpChange) => void;
+}
+
+interface Wanted {
+  readonly portId: string;
+  readonly durationDeg: number | null;
+  readonly squishMm: number | null;
+  readonly ratioKind: 'full_stroke' | 'trapped';
+  readonly ratio: number | null;
+}
+
+type Found = { readonly title: string } & (
+  | { readonly ok: true; readonly plan: Plan; readonly change: MockUpChange; readonly figures: MockUpFigures }
+  | { readonly ok: false; readonly sentence: string }
+);
+
+/** Says what figures are wanted; says how much of which change reaches them, and what else it does. */
+export function FindPanel({ sizes, ports, shown, onTake }: FindPanelProps) {
+  const crownPorts = ports.filter(
+    ({ kind, portId }) =>
+      portKindTable[kind].control === 'crown' && sizes.ports.some((sized) => sized.portId === portId),
+  );
+  const [wanted, setWanted] = useState<Wanted>({
+    portId: crownPorts[0]?.portId ?? '',
+    durationDeg: null,
+    squishMm: null,
+    ratioKind: 'full_stroke',
+    ratio: null,
+  });
+  const isAnything = wanted.durationDeg !== null || wanted.squishMm !== null || wanted.ratio !== null;
+  const found = isAnything ? waysTo(sizes, wanted) : [];
+  return (
+    <section className="panel stack" aria-label="Find the change">
+      <h2>Find the change for wanted figures</h2>
+      <p className="small muted">Counted from the mock-up as it stands. Leave empty what may come out as it likes.</p>
+      <div className="field-grid">
+        {crownPorts.length === 0 ? null : (
+          <>
+            <ChoiceField
+              label="Port"
+              value={wanted.portId}
+              choices={crownPorts.map(({ portId, label }) => ({ value: portId, title: label }))}
+              onChange={(portId) => setWanted({ ...wanted, portId })}
+            />
+            <NumberField
+              label="Its duration wanted"
+              kind="angle"
+              decimals={2}
+              value={wanted.durationDeg}
+              lower={0}
+              isLowerExcluded
+              upper={359}
+              onChange={(durationDeg) => setWanted({ ...wanted, durationDeg })}
+            />
+          </>
+        )}
+        <NumberField
+          label="Squish wanted"
+          kind="length"
+          value={wanted.squishMm}
+          lower={0}
+          isLowerExcluded
+          upper={20}
+          onChange={(squishMm) => setWanted({ ...wanted, squishMm })}
+        />
+        <ChoiceField
+          label="Ratio"
+          value={wanted.ratioKind}
+          choices={[
+            { value: 'full_stroke', title: 'Full-stroke' },
+            { value: 'trapped', title: 'Trapped' },
+          ]}
+          onChange={(ratioKind) => setWanted({ ...wanted, ratioKind })}
+        />
+        <NumberField
+          label="Ratio wanted"
+          kind="plain"
+          decimals={2}
+          value={wanted.ratio}
+          lower={1}
+          isLowerExcluded
+          upper={100}
+          onChange={(ratio) => setWanted({ ...wanted, ratio })}
+        />
+      </div>
+      {found.length === 0 ? null : (
+        <div className="plan-ways">
+          {found.map((way) => (
+            <Way key={way.title} way={way} before={mockUpFigures(sizes)} shown={shown} onTake={onTake} ports={ports} />
+          ))}
+        </div>
+      )}
+    </section>
+  );
+}
+
+/** A duration can be reached by the barrel's height or by that one roof; without one there is only one way. */
+function waysTo(sizes: MockUpSizes, wanted: Wanted): readonly Found[] {
+  const targets: PlanTargets = {
+    ...(wanted.durationDeg === null ? {} : { port: { portId: wanted.portId, durationDeg: wanted.durationDeg } }),
+    ...(wanted.squishMm === null ? {} : { squishMm: wanted.squishMm }),
+    ...(wanted.ratio === null ? {} : { ratio: { kind: wanted.ratioKind, value: wanted.ratio } }),
+  };
+  const way = (title: string, byGrinding: boolean): Found => {
+    try {
+      const plan = planFor(sizes, targets, byGrinding);
+      const change = together(plan.steps.map((step) => step.change));
+      return { title, ok: true, plan, change, figures: plannedEffect(sizes, change).after };
+    } catch (error) {
+      if (error instanceof InputError) return { title, ok: false, sentence: error.message };
+      throw error;
+    }
+  };
+  return wanted.durationDeg === null
+    ? [way('Way there', false)]
+    : [way('By the height of the barrel', false), way('By the roof of that port alone', true)];
+}
+
+interface WayProps {
+  readonly way: Found;
+  readonly before: MockUpFigures;
+  readonly ports: readonly Port[];
+  readonly shown: ShownSizes;
+  readonly onTake: (change: MockUpChange) => void;
+}
+
+function Way({ way, before, ports, shown, onTake }: WayProps) {
+  if (!way.ok) {
+    return (
+      <section className="plan-way">
+        <h3>{way.title}</h3>
+        <Notice tone="caution" title="Not this way.">
+          {way.sentence}
+        </Notice>
+      </section>
+    );
+  }
+  const { figures } = way;
+  const pair = (
+    name: string,
+    from: number | null | undefined,
+    to: number | null | undefined,
+    text: (value: number) => string,
+  ) =>
+    from === null || from === undefined || to === null || to === undefined
+      ? []
+      : [{ name, from: text(from), to: text(to) }];
+  const degrees = (value: number) => `${shown.number(value, 1)} deg`;
+  const results = [
+    ...ports.flatMap(({ portId, label }) =>
+      pair(
+        label,
+        before.ports.find((port) => port.portId === portId)?.durationDeg,
+        figures.ports.find((port) => port.portId === portId)?.durationDeg,
+        degrees,
+      ),
+    ),
+    ...pair('Blowdown', before.blowdown?.blowdownDeg, figures.blowdown?.blowdownDeg, degrees),
+    ...pair('Squish', before.squishMm, figures.squishMm, (value) => shown.length(value)),
+    ...pair('Ratio, full-stroke', before.fullStrokeRatio, figures.fullStrokeRatio, (value) => shown.number(value, 2)),
+  ];
+  const isThere = way.plan.steps.length === 0;
+  return (
+    <section className="plan-way" aria-label={way.title}>
+      <h3>{way.title}</h3>
+      {isThere ? (
+        <p>Nothing to do: the mock-up stands there already.</p>
+      ) : (
+        <ol>
+          {way.plan.steps.map((step) => (
+            <li key={step.step}>
+              <strong>{foundStepText(step, shown)}</strong>
+              {step.caution === null ? null : <div className="small">{step.caution}</div>}
+            </li>
+          ))}
+        </ol>
+      )}
+      <table className="table plan-way-table">
+        <tbody>
+          {results.map(({ name, from, to }) => (
+            <tr key={name}>
+              <th scope="row">{name}</th>
+              <td className="figure muted">{from}</td>
+              <td className="figure key-figure">{to}</td>
+            </tr>
+          ))}
+        </tbody>
+      </table>
+      {isThere ? null : (
+        <Button name={`Take this over: ${way.title}`} onPress={() => onTake(way.change)}>
+          Take this over
+        </Button>
+      )}
+    </section>
+  );
+}

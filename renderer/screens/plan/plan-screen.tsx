@@ -1,0 +1,411 @@
+import '../../drawings/drawings.css';
+import './plan.css';
+import { useEffect, useMemo, useState } from 'react';
+import { v7 as uuidv7 } from 'uuid';
+import { useStore } from 'zustand';
+import type { MockUpWhole } from '../../../core/contract/messages.ts';
+import { InputError } from '../../../core/errors.ts';
+import { type PlannedRow, plannedRows } from '../../../core/mockup/planned-rows.ts';
+import type { SizesOfMockUp } from '../../../core/mockup/sizes.ts';
+import { specificationsOf } from '../../../core/mockup/timing-result.ts';
+import { sizesAfter } from '../../../core/planner/effects.ts';
+import type { MockUpSizes } from '../../../core/planner/mock-up-figures.ts';
+import { isNoChange, orderOfWork } from '../../../core/planner/order-of-work.ts';
+import { StackDrawing, type StackState } from '../../drawings/stack-drawing.tsx';
+import { Button, LinkButton, Notice } from '../../parts/controls.tsx';
+import { EditingBar } from '../../parts/editing-bar.tsx';
+import { ChoiceField, TextField, TickField } from '../../parts/fields.tsx';
+import { figureTitle, originOfFigure } from '../../parts/figure-words.ts';
+import { MissingList } from '../../parts/missing-list.tsx';
+import { type Origin, OriginPanel } from '../../parts/origin-panel.tsx';
+import { type ShownSizes, shownSizes } from '../../parts/shown-size.ts';
+import { EmptyState, FailedState, LoadingState } from '../../parts/states.tsx';
+import { changed, createEditor } from '../../state/editor.ts';
+import { keepChanges } from '../../state/editor-effects.ts';
+import { emptyPlan, nextPlanName, type PlanDraft, planProblem, withFoundChange } from '../../state/plan-draft.ts';
+import { gasketsFor, keepPlan, mockUpFromPlan, removePlan } from '../../state/plan-effects.ts';
+import { sentenceOf } from '../../state/sentence-of.ts';
+import { navigate, useClient, useMockUpState, usePreferences } from '../../state/services.ts';
+import { useMockUpResult } from '../../state/use-mock-up-result.ts';
+import { useSizes } from '../../state/use-sizes.ts';
+import { ChangeForm, type Gaskets } from './change-form.tsx';
+import { EffectTable } from './effect-table.tsx';
+import { FindPanel } from './find-panel.tsx';
+import { workText } from './plan-words.ts';
+import { RulesOfThumb } from './rules-of-thumb.tsx';
+import { WorkList } from './work-list.tsx';
+
+/** What to change, what it does to everything, in which order to cut. */
+export function PlanScreen() {
+  const { whole, failure } = useMockUpState();
+  const found = useSizes();
+  const [chosenId, setChosenId] = useState<string | null>(null);
+  const [freshId, setFreshId] = useState(() => uuidv7());
+  if (whole === null) {
+    return failure === null ? (
+      <LoadingState what="Reading the mock-up" />
+    ) : (
+      <FailedState isScreen what="This mock-up can't be read" sentence={failure} />
+    );
+  }
+  if (found === null) return null;
+  const { sizes, missing } = found;
+  const ids = { mockUpId: whole.mockUp.id, buildId: whole.build.id };
+  if (sizes === null || sizes.ports.every(({ edgeDepthMm }) => edgeDepthMm === undefined)) {
+    return (
+      <div className="desk">
+        <EmptyState
+          isScreen
+          title="Nothing to plan from yet"
+          actions={
+            <LinkButton look="main" to={{ screen: 'mock-up', mockUpId: whole.mockUp.id, place: 'bench' }}>
+              To the bench
+            </LinkButton>
+          }
+        >
+          <p>
+            A plan starts from what is measured. Stamp true TDC and the port edges; squish, deck and volumes add theirs.
+          </p>
+        </EmptyState>
+        <MissingList missing={missing} {...ids} />
+      </div>
+    );
+  }
+  const { plans } = whole.mockUp;
+  const planId = chosenId ?? plans[0]?.planId ?? freshId;
+  const start = plans.find((plan) => plan.planId === planId) ?? emptyPlan(planId, nextPlanName(plans));
+  return (
+    <PlanEditor
+      key={planId}
+      whole={whole}
+      found={found}
+      sizes={sizes}
+      start={start}
+      onChoose={setChosenId}
+      onNew={() => {
+        const id = uuidv7();
+        setFreshId(id);
+        setChosenId(id);
+      }}
+    />
+  );
+}
+
+interface PlanEditorProps {
+  readonly whole: MockUpWhole;
+  readonly found: SizesOfMockUp;
+  readonly sizes: MockUpSizes;
+  readonly start: PlanDraft;
+  readonly onChoose: (planId: string | null) => void;
+  readonly onNew: () => void;
+}
+
+function PlanEditor({ whole, found, sizes, start, onChoose, onNew }: PlanEditorProps) {
+  const client = useClient();
+  const preferences = usePreferences();
+  const shown = useMemo(() => shownSizes(preferences), [preferences]);
+  const result = useMockUpResult();
+  const [editor] = useState(() => createEditor<PlanDraft>(start));
+  const draft = useStore(editor, (state) => state.value);
+  const [gaskets, setGaskets] = useState<Gaskets>({ base: [], head: [] });
+  const [problem, setProblem] = useState<string | null>(null);
+  const [origin, setOrigin] = useState<Origin | null>(null);
+  const [isChangedOnly, setChangedOnly] = useState(true);
+  const mockUpId = whole.mockUp.id;
+  useEffect(
+    () => keepChanges(editor, (plan) => keepPlan(client, mockUpId, plan), planProblem),
+    [client, editor, mockUpId],
+  );
+  useEffect(() => {
+    Promise.all([gasketsFor(client, 'base'), gasketsFor(client, 'head')])
+      .then(([base, head]) => setGaskets({ base, head }))
+      .catch((error: unknown) => setProblem(sentenceOf(error)));
+  }, [client]);
+  const ports = whole.barrel.kind === 'barrel' ? whole.barrel.data.ports : [];
+  const specifications = useMemo(() => specificationsOf(whole), [whole]);
+  const planned = useMemo(() => planOf(found, draft, specifications), [found, draft, specifications]);
+  const steps = useMemo(() => orderOfWork(draft.change, sizes), [draft, sizes]);
+  const isPlanned = !isNoChange(draft.change) && planned.refusal === null;
+  const set = (plan: PlanDraft) => editor.setState(changed(editor.getState(), plan));
+  const attempt = async (work: () => Promise<void>) => {
+    setProblem(null);
+    try {
+      await work();
+    } catch (error) {
+      setProblem(sentenceOf(error));
+    }
+  };
+  const rows = isPlanned && isChangedOnly ? planned.rows.filter(({ isChanged }) => isChanged) : planned.rows;
+  return (
+    <div className="desk">
+      <div className="row spread">
+        <h1>Plan</h1>
+        <span className="muted">
+          {whole.barrel.name}, {whole.mockUp.name}
+        </span>
+      </div>
+      {problem === null ? null : (
+        <Notice tone="failure" title="Not done.">
+          {problem} The plan itself is kept as far as it says so.
+        </Notice>
+      )}
+      <div className="desk-columns plan-columns">
+        <div className="stack">
+          <section className="panel stack" aria-label="Changes">
+            <PlanBar
+              draft={draft}
+              whole={whole}
+              onName={(name) => set({ ...draft, name })}
+              onChoose={onChoose}
+              onNew={onNew}
+            />
+            <div className="row spread">
+              <EditingBar editor={editor} takesKeys />
+              <Button
+                look="quiet"
+                isDisabled={isNoChange(draft.change)}
+                onPress={() => set({ ...draft, change: {}, baseGasketId: null, headGasketId: null })}
+              >
+                Reset
+              </Button>
+            </div>
+            <ChangeForm draft={draft} whole={whole} gaskets={gaskets} shown={shown} onChange={set} />
+            <TextField
+              label="Notes to this plan"
+              value={draft.notes}
+              isMultiline
+              onChange={(notes) => set({ ...draft, notes })}
+            />
+          </section>
+          <FindPanel
+            sizes={sizes}
+            ports={ports}
+            shown={shown}
+            onTake={(change) => set(withFoundChange(draft, change))}
+          />
+        </div>
+        <div className="stack">
+          <Summary rows={planned.rows} isPlanned={isPlanned} refusal={planned.refusal} />
+          {cautionOf(sizes, draft) === null ? null : (
+            <Notice tone="caution" title="The piston may touch the head.">
+              {cautionOf(sizes, draft)}
+            </Notice>
+          )}
+          <section className="panel table-scroll" aria-label="Before and after">
+            <div className="row spread">
+              <h2>Before and after</h2>
+              <TickField label="Only what changes" isOn={isChangedOnly} onChange={setChangedOnly} />
+            </div>
+            <EffectTable
+              rows={rows}
+              ports={ports}
+              shown={shown}
+              isPlanned={isPlanned}
+              onOrigin={(row) => setOrigin(originOf(row, found, ports, shown))}
+            />
+            <p className="small muted">
+              U = k u with k = 2 behind ±. What both sides share cancels in the difference; the change itself counts as
+              exact. Events are those that follow from the heights of the edges.
+            </p>
+          </section>
+          <RulesOfThumb sizes={isPlanned ? sizesAfter(sizes, draft.change) : sizes} />
+          <section className="panel" aria-label="The stack">
+            <h2>The stack</h2>
+            <StackDrawing
+              now={stackOf(sizes, whole.mockUp)}
+              planned={isPlanned ? stackOf(sizesAfter(sizes, draft.change), whole.mockUp, draft.change) : null}
+              title="Gaskets, barrel, deck and head, as they stand and as planned"
+              lengthText={shown.length}
+              isInteractive
+            />
+            <p className="small muted">Gaskets and gaps are drawn about nine times as thick as they are.</p>
+          </section>
+          {result === null ? null : <WorkList steps={steps} whole={whole} result={result} shown={shown} />}
+          <div className="row">
+            <Button
+              look="main"
+              isDisabled={!isPlanned}
+              onPress={() =>
+                void attempt(async () => {
+                  const work = steps.map((step) => workText(step, ports, shown));
+                  const id = await mockUpFromPlan(client, mockUpId, draft, work);
+                  navigate({ screen: 'mock-up', mockUpId: id, place: 'overview' });
+                })
+              }
+            >
+              Make a mock-up from this plan
+            </Button>
+            <Button
+              isDisabled={!whole.mockUp.plans.some(({ planId }) => planId === draft.planId)}
+              onPress={() =>
+                void attempt(async () => {
+                  await removePlan(client, mockUpId, draft.planId);
+                  onNew();
+                })
+              }
+            >
+              Take this plan off the list
+            </Button>
+            <span className="small muted">A new mock-up takes the planned gaskets and starts without readings.</span>
+          </div>
+        </div>
+      </div>
+      <MissingList missing={found.missing} mockUpId={mockUpId} buildId={whole.build.id} />
+      {origin === null ? null : <OriginPanel origin={origin} onClose={() => setOrigin(null)} />}
+    </div>
+  );
+}
+
+/** Which plan is shown, its name, and a new one. */
+function PlanBar({
+  draft,
+  whole,
+  onName,
+  onChoose,
+  onNew,
+}: {
+  draft: PlanDraft;
+  whole: MockUpWhole;
+  onName: (name: string) => void;
+  onChoose: (planId: string) => void;
+  onNew: () => void;
+}) {
+  const { plans } = whole.mockUp;
+  const isKept = plans.some(({ planId }) => planId === draft.planId);
+  const choices = [
+    ...plans.map(({ planId, name }) => ({ value: planId, title: name })),
+    ...(isKept ? [] : [{ value: draft.planId, title: `${draft.name} (new)` }]),
+  ];
+  return (
+    <>
+      {choices.length < 2 ? null : (
+        <ChoiceField label="Plan" value={draft.planId} choices={choices} onChange={onChoose} />
+      )}
+      <TextField label="Name of the plan" value={draft.name} isRequired error={planProblem(draft)} onChange={onName} />
+      {isKept ? (
+        <div className="row">
+          <Button look="quiet" onPress={onNew}>
+            Begin another plan
+          </Button>
+        </div>
+      ) : null}
+    </>
+  );
+}
+
+interface Planned {
+  readonly rows: readonly PlannedRow[];
+  /** Why the planned parts don't go together; the rows then show the mock-up as it stands. */
+  readonly refusal: string | null;
+}
+
+function planOf(found: SizesOfMockUp, draft: PlanDraft, specifications: ReturnType<typeof specificationsOf>): Planned {
+  try {
+    return { rows: plannedRows(found, draft.change, specifications), refusal: null };
+  } catch (error) {
+    if (!(error instanceof InputError)) throw error;
+    return { rows: plannedRows(found, {}, specifications), refusal: error.message };
+  }
+}
+
+/** What gets worse stands as large as what gets better. */
+function Summary({
+  rows,
+  isPlanned,
+  refusal,
+}: {
+  rows: readonly PlannedRow[];
+  isPlanned: boolean;
+  refusal: string | null;
+}) {
+  if (refusal !== null) {
+    return (
+      <Notice tone="failure" title="This can't be built.">
+        {refusal}
+      </Notice>
+    );
+  }
+  const counted = rows.filter(({ isChanged }) => isChanged);
+  const of = (trend: PlannedRow['trend']) => counted.filter((row) => row.trend === trend).length;
+  const after = (verdict: string) => rows.filter(({ judgedAfter }) => judgedAfter.verdict === verdict).length;
+  return (
+    <section className="strip" aria-label="What the plan does">
+      <div className="strip-next">
+        <span className="small muted">{isPlanned ? 'This plan' : 'No change yet'}</span>
+        <strong>
+          {isPlanned ? `moves ${counted.length} figures` : 'Enter a change, or have one found for wanted figures'}
+        </strong>
+      </div>
+      <dl className="strip-counts">
+        <div>
+          <dt>▼ Worse</dt>
+          <dd className={of('worse') > 0 ? 'plan-trend-worse' : undefined}>{isPlanned ? of('worse') : ''}</dd>
+        </div>
+        <div>
+          <dt>▲ Better</dt>
+          <dd className={of('better') > 0 ? 'plan-trend-better' : undefined}>{isPlanned ? of('better') : ''}</dd>
+        </div>
+        <div>
+          <dt>Out of limits {isPlanned ? 'then' : 'now'}</dt>
+          <dd>{after('not_conforming')}</dd>
+        </div>
+        <div>
+          <dt>Moved, no limits</dt>
+          <dd>{isPlanned ? of('not_judged') : ''}</dd>
+        </div>
+      </dl>
+    </section>
+  );
+}
+
+/** A sentence where the gap shrinks and nobody measured it; else null. */
+function cautionOf(sizes: MockUpSizes, { change }: PlanDraft): string | null {
+  if (sizes.squishMm !== undefined) return null;
+  const closes =
+    (change.baseGasketChangeMm ?? 0) < 0 ||
+    (change.headGasketChangeMm ?? 0) < 0 ||
+    [change.baseCutMm, change.deckCutMm, change.headCutMm].some((cut) => (cut ?? 0) > 0) ||
+    (change.strokeChangeMm ?? 0) > 0 ||
+    (change.rodLengthChangeMm ?? 0) > 0;
+  return closes
+    ? 'The squish is not measured, and this plan closes the gap. Measure the squish first; turn the crank by hand only.'
+    : null;
+}
+
+function stackOf(
+  sizes: MockUpSizes,
+  { baseGasketMm, headGasketMm }: { baseGasketMm: number | null; headGasketMm: number | null },
+  change: PlanDraft['change'] = {},
+): StackState {
+  const thickness = (fittedMm: number | null, byMm: number | undefined) =>
+    fittedMm === null ? null : fittedMm + (byMm ?? 0);
+  return {
+    baseGasketMm: thickness(baseGasketMm, change.baseGasketChangeMm),
+    headGasketMm: thickness(headGasketMm, change.headGasketChangeMm),
+    deckMm: sizes.deckMm ?? null,
+    squishMm: sizes.squishMm ?? null,
+    clearanceVolumeCc: sizes.clearanceVolumeCc ?? null,
+  };
+}
+
+function originOf(
+  row: PlannedRow,
+  found: SizesOfMockUp,
+  ports: Parameters<typeof figureTitle>[1],
+  shown: ShownSizes,
+): Origin {
+  return originOfFigure({
+    item: row.item,
+    title: figureTitle(row.item, ports),
+    value: row.before,
+    sizes: shown,
+    rests: found.edgeDepths
+      .filter(({ portId }) => row.item.portId === null || portId === row.item.portId)
+      .map((depth) => ({
+        what: `${ports.find(({ portId }) => portId === depth.portId)?.label ?? depth.portId}, edge below the crown at TDC`,
+        value: shown.length(depth.depthMm.value),
+        note: `by ${depth.by}, ± ${shown.length(2 * depth.depthMm.sigma)}`,
+      })),
+    remarks: found.remarks,
+  });
+}
