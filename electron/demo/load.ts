@@ -1,14 +1,16 @@
 import { v7 } from 'uuid';
 import type { Client } from '../../core/contract/client.ts';
 import type { InputOf } from '../../core/contract/messages.ts';
+import { handReadings } from './hand-readings.ts';
 import {
-  type DemoBarrel,
+  type DemoMeasured,
   demoBarrelPart,
   demoBarrels,
   demoCustomer,
   demoEngine,
   demoGaskets,
   demoHead,
+  demoLimits,
   demoPiston,
   exhaustPortId,
   transferPortId,
@@ -61,18 +63,35 @@ export async function loadDemo(client: Client, measuredBy = 'Demo workshop'): Pr
       headId: head.id,
       baseGasketId: gaskets[0]?.id ?? null,
       baseGasketMm: 0.45,
+      headGasketId: gaskets[2]?.id ?? null,
+      headGasketMm: 0.48,
       roomTemperatureC: 18,
+      specifications: [...demoLimits],
     });
-    if (barrel.timing !== null) await takeReadings(client, mockUp.id, barrel.timing, measuredBy);
+    const { measured } = barrel;
+    if (measured === null) continue;
+    const add = (subject: Subject) =>
+      client.call('reading.add', {
+        reading: {
+          id: v7(),
+          mockUpId: mockUp.id,
+          subject,
+          signal: 'typed',
+          takenAt: new Date().toISOString(),
+          measuredBy,
+        },
+      });
+    await takeTiming(client, mockUp.id, measured, add);
+    for (const subject of handReadings(barrel, measured)) await add(subject);
   }
   return true;
 }
 
-async function takeReadings(
+async function takeTiming(
   client: Client,
   mockUpId: string,
-  timing: NonNullable<DemoBarrel['timing']>,
-  measuredBy: string,
+  measured: DemoMeasured,
+  add: (subject: Subject) => Promise<unknown>,
 ): Promise<void> {
   const setup = await client.call('setup.create', {
     id: v7(),
@@ -84,10 +103,6 @@ async function takeReadings(
       wheelReading: { scale: '0-360', growsForwards: true },
     },
   });
-  const add = (subject: Subject) =>
-    client.call('reading.add', {
-      reading: { id: v7(), mockUpId, subject, signal: 'typed', takenAt: new Date().toISOString(), measuredBy },
-    });
   const angle = (crankDeg: number): Extract<Subject, { what: 'port_edge' }>['angle'] => {
     const wheelReadingDeg = (((crankDeg + wheelAtTdcDeg) % 360) + 360) % 360;
     return {
@@ -101,7 +116,7 @@ async function takeReadings(
   };
   await add({ what: 'stop_contact', turning: 'forwards', angle: angle(-stopDeg) });
   await add({ what: 'stop_contact', turning: 'backwards', angle: angle(stopDeg) });
-  const { exhaustOpensAtdcDeg, transfersOpenAtdcDeg } = timing;
+  const { exhaustOpensAtdcDeg, transfersOpenAtdcDeg } = measured;
   const edges = [
     { portId: exhaustPortId, edge: 'opens', atdcDeg: exhaustOpensAtdcDeg },
     { portId: transferPortId, edge: 'opens', atdcDeg: transfersOpenAtdcDeg },
