@@ -7,6 +7,7 @@ import { BenchScreen } from './screens/bench/bench-screen.tsx';
 import { BookScreen } from './screens/book/book-screen.tsx';
 import { BuildScreen } from './screens/book/build-screen.tsx';
 import { NewBuildScreen } from './screens/book/new-build-screen.tsx';
+import { ChecksScreen } from './screens/checks/checks-screen.tsx';
 import { CompareScreen } from './screens/compare/compare-screen.tsx';
 import { HelpScreen } from './screens/help/help-screen.tsx';
 import { InstrumentsScreen } from './screens/instruments/instruments-screen.tsx';
@@ -33,6 +34,7 @@ const mockUpScreens: Readonly<Partial<Record<MockUpPlace, ComponentType>>> = {
   overview: MockUpScreen,
   'set-up': SetUpScreen,
   bench: BenchScreen,
+  checks: ChecksScreen,
   ports: PortsScreen,
   plan: PlanScreen,
   sheets: SheetsScreen,

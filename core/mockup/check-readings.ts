@@ -17,8 +17,8 @@ export interface CheckInstrument {
   readonly resolution: number;
   /** Expanded uncertainty (k = 2) that its certificate states, in the same unit; null where there is none. */
   readonly calibrationExpanded: number | null;
-  /** False where it was never calibrated or its calibration has run out. */
-  readonly isCalibrated: boolean;
+  /** Last day for which it counts as checked, `2026-11-25`; `always` without an end, `never` where nobody checked it. */
+  readonly checkedUntil: string;
 }
 
 /** What was read of one quantity at one place. */
@@ -174,13 +174,13 @@ function measuredValue(
 /** The instruments' own errors, each in the part of the readings that was taken with it. */
 function instrumentTerms(usable: readonly Usable[], instruments: readonly CheckInstrument[]): Contribution[] {
   return instruments.flatMap((instrument) => {
-    const taken = usable.filter(({ instrumentId }) => instrumentId === instrument.id).length;
-    const sigma = calibrationSigma(instrument);
-    if (taken === 0 || sigma === 0) return [];
+    const taken = usable.filter(({ instrumentId }) => instrumentId === instrument.id);
+    const sum = taken.reduce((total, { stamp }) => total + calibrationSigma(instrument, stamp.root.takenAt), 0);
+    if (sum === 0) return [];
     return [
       {
         from: `calibration of ${instrument.name}`,
-        effect: (sigma * taken) / usable.length,
+        effect: sum / usable.length,
         degreesOfFreedom: null,
         route: 'instrument' as const,
       },
@@ -192,18 +192,16 @@ function instrumentTerms(usable: readonly Usable[], instruments: readonly CheckI
 export const uncheckedErrorSteps = 1;
 
 /**
- * Standard uncertainty of an instrument's own error: half of what its certificate states; without a valid calibration a
- * step either way, all values alike; 0 where it was checked and no figure is given.
+ * Standard uncertainty of an instrument's own error at the time of a reading: half of what its certificate states;
+ * where it wasn't checked for that day a step either way, all values alike; 0 where it was and no figure is given.
+ * @param takenAt time of the reading, ISO 8601: what lapses later doesn't reach back
  * @source JCGM 100:2008, 4.3.3 and 4.3.7
  */
-export function calibrationSigma(instrument: CheckInstrument): number {
-  if (!instrument.isCalibrated) {
-    return Math.max(
-      typeB(uncheckedErrorSteps * instrument.resolution, 'rectangular'),
-      (instrument.calibrationExpanded ?? 0) / 2,
-    );
-  }
-  return instrument.calibrationExpanded === null ? 0 : instrument.calibrationExpanded / 2;
+export function calibrationSigma(instrument: CheckInstrument, takenAt: string): number {
+  const { checkedUntil, calibrationExpanded, resolution } = instrument;
+  const stated = (calibrationExpanded ?? 0) / 2;
+  const isChecked = checkedUntil === 'always' || (checkedUntil !== 'never' && takenAt.slice(0, 10) <= checkedUntil);
+  return isChecked ? stated : Math.max(stated, typeB(uncheckedErrorSteps * resolution, 'rectangular'));
 }
 
 /** Looks up readings by quantity and place. */

@@ -349,7 +349,7 @@ export const steps: readonly Step[] = [
   step('squish', 'Squish', [
     quantity({
       id: 'squish',
-      title: 'Thinnest end of the solder',
+      title: 'Squish gap by solder',
       ...micrometer,
       lower: 0.05,
       upper: 10,

@@ -25,6 +25,8 @@ export interface NumberFieldProps {
   readonly isDisabled?: boolean;
   readonly isLabelHidden?: boolean;
   readonly autoFocus?: boolean;
+  /** Offered while typing, as they would be typed. */
+  readonly suggestions?: readonly string[];
 }
 
 /** A number with its unit. Keeps what was typed, shows what it means, and says the allowed range when it doesn't fit. */
@@ -78,6 +80,7 @@ export function NumberField(props: NumberFieldProps) {
           required={props.isRequired}
           // biome-ignore lint/a11y/noAutofocus: only the first field of a step asks for it, after the person opened the step
           autoFocus={props.autoFocus}
+          list={props.suggestions === undefined ? undefined : `${id}-list`}
           aria-invalid={error !== null}
           aria-describedby={described === '' ? undefined : described}
           onChange={(event) => {
@@ -93,6 +96,13 @@ export function NumberField(props: NumberFieldProps) {
         />
         <span className="field-unit">{shownUnit}</span>
       </div>
+      {props.suggestions === undefined ? null : (
+        <datalist id={`${id}-list`}>
+          {props.suggestions.map((suggestion) => (
+            <option key={suggestion} value={suggestion} />
+          ))}
+        </datalist>
+      )}
       {meaning !== null && error === null ? <p className="field-meaning">{meaning}</p> : null}
       {error !== null ? (
         <p className="field-error" id={`${id}-error`} role="alert">

@@ -8,6 +8,7 @@ export const placeTitles: Readonly<Record<MockUpPlace, string>> = {
   overview: 'Mock-up',
   'set-up': 'Set-up',
   bench: 'Bench',
+  checks: 'Checks',
   ports: 'Ports',
   plan: 'Plan',
   sheets: 'Sheets',

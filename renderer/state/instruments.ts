@@ -1,5 +1,8 @@
 import { v7 as uuidv7 } from 'uuid';
 import { z } from 'zod';
+import type { CheckInstrument } from '../../core/mockup/check-readings.ts';
+import type { HandInstrument } from '../../core/mockup/steps.ts';
+import { mmPerInch } from '../../core/units.ts';
 
 /** A measuring instrument: its resolution feeds the uncertainty of every reading taken with it. */
 export const instrumentSchema = z.object({
@@ -24,6 +27,8 @@ export const instrumentSchema = z.object({
   /** Day as typed by the date field: `2026-03-14`, or empty. */
   calibratedOn: z.string().max(20),
   calibrationDueOn: z.string().max(20),
+  /** Expanded uncertainty (k = 2) that its certificate states, in the unit; null where there is none. */
+  calibrationExpanded: z.number().min(0).nullable().default(null),
   note: z.string().max(500),
 });
 export type Instrument = z.infer<typeof instrumentSchema>;
@@ -67,6 +72,7 @@ export function newInstrument(kind: InstrumentKind): Instrument {
     serialNumber: '',
     calibratedOn: '',
     calibrationDueOn: '',
+    calibrationExpanded: null,
     note: '',
   };
 }
@@ -82,4 +88,48 @@ export function instrumentsFrom(kept: unknown): { readonly list: readonly Instru
 /** @param today day as `2026-11-25` */
 export function isCalibrationOverdue(instrument: Instrument, today: string): boolean {
   return instrument.calibrationDueOn !== '' && instrument.calibrationDueOn < today;
+}
+
+/** Size of an instrument's unit in the unit that readings are stored in. */
+const unitSizes: Readonly<Record<Instrument['unit'], number>> = {
+  mm: 1,
+  in: mmPerInch,
+  thou: mmPerInch / 1000,
+  deg: 1,
+  cm3: 1,
+};
+
+/** Smallest step in mm, deg or cm3. */
+export function stepOfInstrument({ resolution, unit }: Instrument): number {
+  return resolution * unitSizes[unit];
+}
+
+/** The list as the uncertainties of the checks take it. */
+export function checkInstruments(list: readonly Instrument[]): CheckInstrument[] {
+  return list.map((instrument) => ({
+    id: instrument.id,
+    name: instrument.name,
+    resolution: stepOfInstrument(instrument),
+    calibrationExpanded:
+      instrument.calibrationExpanded === null ? null : instrument.calibrationExpanded * unitSizes[instrument.unit],
+    checkedUntil:
+      instrument.calibratedOn === ''
+        ? 'never'
+        : instrument.calibrationDueOn === ''
+          ? 'always'
+          : instrument.calibrationDueOn,
+  }));
+}
+
+/** Instruments that fit a reading: of a kind that it is taken with, in a unit that it can have. */
+export function instrumentsFor(
+  list: readonly Instrument[],
+  kinds: readonly HandInstrument[],
+  unit: string,
+): readonly Instrument[] {
+  const fits = (instrument: Instrument) =>
+    unit === 'mm' ? ['mm', 'in', 'thou'].includes(instrument.unit) : instrument.unit === unit;
+  return list.filter(
+    (instrument) => fits(instrument) && (kinds.includes(instrument.kind) || instrument.kind === 'other'),
+  );
 }

@@ -1,5 +1,7 @@
+import { type StepId, stepIds } from '../../core/mockup/steps.ts';
+
 /** Places inside one mock-up, in the order in which the bar lists them. */
-export const mockUpPlaces = ['overview', 'set-up', 'bench', 'ports', 'plan', 'sheets'] as const;
+export const mockUpPlaces = ['overview', 'set-up', 'bench', 'checks', 'ports', 'plan', 'sheets'] as const;
 export type MockUpPlace = (typeof mockUpPlaces)[number];
 
 /** Where the page is. The address after the hash is the only record of it, so a reload stays in place. */
@@ -7,7 +9,13 @@ export type Route =
   | { readonly screen: 'book' }
   | { readonly screen: 'new-build' }
   | { readonly screen: 'build'; readonly buildId: string }
-  | { readonly screen: 'mock-up'; readonly mockUpId: string; readonly place: MockUpPlace }
+  | {
+      readonly screen: 'mock-up';
+      readonly mockUpId: string;
+      readonly place: MockUpPlace;
+      /** The card of Checks to open; the next one that is open where absent. */
+      readonly step?: StepId;
+    }
   | { readonly screen: 'compare'; readonly mockUpIds: readonly string[] }
   | { readonly screen: 'instruments' }
   | { readonly screen: 'preferences' }
@@ -18,7 +26,7 @@ const idShape = /^[0-9a-f-]{36}$/;
 /** Reads an address such as `#/mock-up/ID/set-up`; anything unknown leads to the book. */
 export function parseRoute(hash: string): Route {
   const [path = '', query = ''] = hash.replace(/^#\/?/, '').split('?');
-  const [first = '', second = '', third = ''] = path.split('/').map(decodePart);
+  const [first = '', second = '', third = '', fourth = ''] = path.split('/').map(decodePart);
   switch (first) {
     case 'new-build':
       return { screen: 'new-build' };
@@ -27,7 +35,8 @@ export function parseRoute(hash: string): Route {
     case 'mock-up': {
       if (!idShape.test(second)) return { screen: 'book' };
       const place = mockUpPlaces.find((known) => known === third) ?? 'overview';
-      return { screen: 'mock-up', mockUpId: second, place };
+      const step = place === 'checks' ? stepIds.find((known) => known === fourth) : undefined;
+      return { screen: 'mock-up', mockUpId: second, place, ...(step === undefined ? {} : { step }) };
     }
     case 'compare': {
       const ids = new URLSearchParams(query).get('of')?.split(',') ?? [];
@@ -54,7 +63,10 @@ export function formatRoute(route: Route): string {
     case 'build':
       return `#/build/${route.buildId}`;
     case 'mock-up':
-      return route.place === 'overview' ? `#/mock-up/${route.mockUpId}` : `#/mock-up/${route.mockUpId}/${route.place}`;
+      if (route.place === 'overview') return `#/mock-up/${route.mockUpId}`;
+      return `#/mock-up/${route.mockUpId}/${route.place}${
+        route.place === 'checks' && route.step !== undefined ? `/${route.step}` : ''
+      }`;
     case 'compare':
       return route.mockUpIds.length === 0 ? '#/compare' : `#/compare?of=${route.mockUpIds.join(',')}`;
     case 'instruments':

@@ -75,7 +75,8 @@ function InstrumentTable({ initial, leftOut }: { initial: readonly Instrument[];
       </div>
       <p className="muted">
         The resolution of an instrument goes into the uncertainty of every reading taken with it: half a step either
-        way, divided by the square root of 3.
+        way, divided by the square root of 3. So does its calibration: half of the U that the certificate states, or a
+        whole step either way for readings taken while it was not calibrated.
       </p>
       {leftOut === 0 ? null : (
         <Notice tone="caution">
@@ -101,6 +102,7 @@ function InstrumentTable({ initial, leftOut }: { initial: readonly Instrument[];
                 <th scope="col">Number</th>
                 <th scope="col">Calibrated on</th>
                 <th scope="col">Due on</th>
+                <th scope="col">U stated (k = 2)</th>
                 <th scope="col">
                   <span className="visually-hidden">Remove</span>
                 </th>
@@ -194,6 +196,17 @@ function InstrumentRow({ instrument, editor }: { instrument: Instrument; editor:
           onChange={(calibrationDueOn) => set({ calibrationDueOn })}
         />
         {isOverdue ? <p className="field-error">Overdue: check it before it is trusted</p> : null}
+      </td>
+      <td className="instrument-step">
+        <NumberField
+          label={`Expanded uncertainty on the certificate ${hint}`}
+          isLabelHidden
+          kind="plain"
+          decimals={5}
+          value={instrument.calibrationExpanded}
+          lower={0}
+          onChange={(calibrationExpanded) => set({ calibrationExpanded })}
+        />
       </td>
       <td className="figure">
         <Button

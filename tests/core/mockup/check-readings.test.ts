@@ -13,7 +13,7 @@ const gauge: CheckInstrument = {
   name: 'Bore gauge',
   resolution: 0.01,
   calibrationExpanded: 0.008,
-  isCalibrated: true,
+  checkedUntil: 'always',
 };
 
 function gathered(
@@ -68,10 +68,14 @@ describe('readings of hand instruments', () => {
   });
 
   test('the certificate goes in, and a lapsed or missing calibration counts a step either way', () => {
-    expect(calibrationSigma(gauge)).toBe(0.004);
-    expect(calibrationSigma({ ...gauge, calibrationExpanded: null })).toBe(0);
-    expect(calibrationSigma({ ...gauge, isCalibrated: false })).toBeCloseTo(0.01 / Math.sqrt(3), 12);
-    expect(calibrationSigma({ ...gauge, calibrationExpanded: 0.04, isCalibrated: false })).toBe(0.02);
+    const then = '2026-03-01T10:00:00.000Z';
+    expect(calibrationSigma(gauge, then)).toBe(0.004);
+    expect(calibrationSigma({ ...gauge, calibrationExpanded: null }, then)).toBe(0);
+    expect(calibrationSigma({ ...gauge, checkedUntil: 'never' }, then)).toBeCloseTo(0.01 / Math.sqrt(3), 12);
+    expect(calibrationSigma({ ...gauge, calibrationExpanded: 0.04, checkedUntil: 'never' }, then)).toBe(0.02);
+    // What lapses later does not reach back.
+    expect(calibrationSigma({ ...gauge, checkedUntil: '2026-03-01' }, then)).toBe(0.004);
+    expect(calibrationSigma({ ...gauge, checkedUntil: '2026-02-28' }, then)).toBeCloseTo(0.01 / Math.sqrt(3), 12);
     const taken = [
       records.quantity(whole, 'stroke', 54.5, { instrumentId: gaugeId }),
       records.quantity(whole, 'stroke', 54.5),

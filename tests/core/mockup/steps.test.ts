@@ -1,4 +1,5 @@
 import { describe, expect, test } from 'vitest';
+import { feelerSeriesInch, feelerSeriesMm } from '../../../core/mockup/feeler-series.ts';
 import { stepGuidance } from '../../../core/mockup/step-guidance.ts';
 import { positionsOf, stepIds, stepOf, stepQuantity, steps } from '../../../core/mockup/steps.ts';
 import { readingGroups } from '../../../core/planner/void-table.ts';
@@ -55,5 +56,20 @@ describe('the steps of a mock-up', () => {
         expect(sentence, id).not.toMatch(/\bsafe\b|!/);
       }
     }
+  });
+});
+
+describe('feeler blades', () => {
+  test('rise without gaps or repeats from the thinnest to the thickest of the usual sets', () => {
+    for (const [series, from, to] of [
+      [feelerSeriesMm, 0.02, 1],
+      [feelerSeriesInch, 0.0015, 0.035],
+    ] as const) {
+      expect(series.toSorted((a, b) => a - b)).toEqual(series);
+      expect(new Set(series).size).toBe(series.length);
+      expect([series[0], series.at(-1)]).toEqual([from, to]);
+    }
+    expect(feelerSeriesMm).toContain(0.35);
+    expect(feelerSeriesInch).toContain(0.02);
   });
 });

@@ -14,6 +14,7 @@ const routes: Route[] = [
   { screen: 'new-build' },
   { screen: 'build', buildId: id },
   ...mockUpPlaces.map((place): Route => ({ screen: 'mock-up', mockUpId: id, place })),
+  { screen: 'mock-up', mockUpId: id, place: 'checks', step: 'squish' },
   { screen: 'compare', mockUpIds: [] },
   { screen: 'compare', mockUpIds: [id, id] },
   { screen: 'instruments' },
