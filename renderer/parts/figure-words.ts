@@ -66,10 +66,15 @@ export function shownFigure(item: Pick<FigureItem, 'kind' | 'unit'>, value: numb
 
 /** U = 2 u of a figure in the unit of the figure. */
 export function shownExpanded(item: Pick<FigureItem, 'unit'>, sigma: number, sizes: ShownSizes): string {
-  if (item.unit === 'mm') return sizes.bareLength(2 * sigma, 2);
+  if (item.unit === 'mm') return shownLengthU(sigma, sizes);
   if (item.unit === 'mm2') return sizes.bareArea(2 * sigma);
   const { decimals } = unitWords[item.unit];
   return sizes.number(2 * sigma, item.unit === 'deg' ? decimals + 1 : decimals);
+}
+
+/** U = 2 u of a length; a third place where two would show nothing. */
+export function shownLengthU(sigmaMm: number, sizes: ShownSizes): string {
+  return sizes.bareLength(2 * sigmaMm, 2 * sigmaMm < 0.01 ? 3 : 2);
 }
 
 /** A difference with its sign. */

@@ -1,6 +1,5 @@
 import type { MissingPlace, MissingSize } from '../../core/mockup/sizes.ts';
-import { type MockUpPlace, mockUpPlaces, type Route } from '../state/route.ts';
-import { LinkButton } from './controls.tsx';
+import { formatRoute, type MockUpPlace, mockUpPlaces, type Route } from '../state/route.ts';
 
 interface MissingListProps {
   readonly missing: readonly MissingSize[];
@@ -19,10 +18,7 @@ export function MissingList({ missing, mockUpId, buildId }: MissingListProps) {
           const { title, to } = wayTo(where, mockUpId, buildId);
           return (
             <li key={`${group} ${portId ?? ''} ${sentence}`}>
-              <span>{sentence}</span>{' '}
-              <LinkButton look="quiet" to={to}>
-                {title}
-              </LinkButton>
+              <span>{sentence}</span> <a href={formatRoute(to)}>{title}</a>
             </li>
           );
         })}

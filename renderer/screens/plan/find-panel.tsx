@@ -9,8 +9,8 @@ import { portKindTable } from '../../../core/ports/kinds.ts';
 import { Button, Notice } from '../../parts/controls.tsx';
 import { ChoiceField } from '../../parts/fields.tsx';
 import { NumberField } from '../../parts/number-field.tsx';
+import { foundStepText } from '../../parts/plan-words.ts';
 import type { ShownSizes } from '../../parts/shown-size.ts';
-import { foundStepText } from './plan-words.ts';
 
 interface FindPanelProps {
   readonly sizes: MockUpSizes;

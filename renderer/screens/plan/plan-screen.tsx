@@ -18,6 +18,7 @@ import { ChoiceField, TextField, TickField } from '../../parts/fields.tsx';
 import { figureTitle, originOfFigure } from '../../parts/figure-words.ts';
 import { MissingList } from '../../parts/missing-list.tsx';
 import { type Origin, OriginPanel } from '../../parts/origin-panel.tsx';
+import { workText } from '../../parts/plan-words.ts';
 import { type ShownSizes, shownSizes } from '../../parts/shown-size.ts';
 import { EmptyState, FailedState, LoadingState } from '../../parts/states.tsx';
 import { changed, createEditor } from '../../state/editor.ts';
@@ -31,7 +32,6 @@ import { useSizes } from '../../state/use-sizes.ts';
 import { ChangeForm, type Gaskets } from './change-form.tsx';
 import { EffectTable } from './effect-table.tsx';
 import { FindPanel } from './find-panel.tsx';
-import { workText } from './plan-words.ts';
 import { RulesOfThumb } from './rules-of-thumb.tsx';
 import { WorkList } from './work-list.tsx';
 

@@ -3,9 +3,9 @@ import { groupTitles, voidedInWords, voidPlan } from '../../../core/mockup/void-
 import type { WorkStep } from '../../../core/planner/order-of-work.ts';
 import { voidedBy } from '../../../core/planner/void-table.ts';
 import { Notice } from '../../parts/controls.tsx';
+import { workText } from '../../parts/plan-words.ts';
 import type { ShownSizes } from '../../parts/shown-size.ts';
 import type { MockUpResult } from '../../state/mock-up-result.ts';
-import { workText } from './plan-words.ts';
 
 interface WorkListProps {
   readonly steps: readonly WorkStep[];

@@ -1,33 +1,13 @@
 import type { Port } from '../../../core/contract/parts.ts';
 import type { EdgeDepth } from '../../../core/mockup/edge-depths.ts';
-import type { SizesOfMockUp } from '../../../core/mockup/sizes.ts';
-import { type FigureItem, type FigureKind, figureItems, portFigureKey } from '../../../core/planner/figure-list.ts';
-import { type MockUpSizes, mockUpFigures } from '../../../core/planner/mock-up-figures.ts';
-import { uncertainOf } from '../../../core/planner/uncertain-figures.ts';
+import { type FigureKind, portFigureKey } from '../../../core/planner/figure-list.ts';
+import type { MockUpSizes } from '../../../core/planner/mock-up-figures.ts';
 import { portKindTable } from '../../../core/ports/kinds.ts';
 import { chordToArc } from '../../../core/ports/widths.ts';
-import type { Value } from '../../../core/uncertainty/value.ts';
 import { LineSample } from '../../drawings/line-sample.tsx';
-import { figureTitle, shownExpanded, shownFigure } from '../../parts/figure-words.ts';
+import { figureTitle, shownExpanded, shownFigure, shownLengthU } from '../../parts/figure-words.ts';
 import type { ShownSizes } from '../../parts/shown-size.ts';
-
-/** A figure of the mock-up with its uncertainty. */
-export interface FoundFigure {
-  readonly item: FigureItem;
-  readonly value: Value;
-}
-
-/** All figures of a mock-up by their keys. */
-export function foundFigures({ sizes, uncertainties }: SizesOfMockUp): ReadonlyMap<string, FoundFigure> {
-  if (sizes === null) return new Map();
-  const take = uncertainOf(sizes, uncertainties, mockUpFigures);
-  return new Map(
-    figureItems(sizes).flatMap((item) => {
-      const value = take((figures) => item.pick(figures));
-      return value === null ? [] : [[item.key, { item, value }] as const];
-    }),
-  );
-}
+import type { FoundFigure } from '../../state/found-figures.ts';
 
 interface TableProps {
   readonly ports: readonly Port[];
@@ -103,7 +83,7 @@ export function WindowTable({ ports, sizes, found, edgeDepths, shown, onOrigin }
                     ) : (
                       <>
                         {shown.bareLength(depth.depthMm.value)}{' '}
-                        <span className="muted">± {shown.bareLength(2 * depth.depthMm.sigma)}</span>
+                        <span className="muted">± {shownLengthU(depth.depthMm.sigma, shown)}</span>
                       </>
                     )}
                   </td>

@@ -7,6 +7,7 @@ import type { SizesOfMockUp } from '../../../core/mockup/sizes.ts';
 import { type MockUpSizes, mockUpFigures } from '../../../core/planner/mock-up-figures.ts';
 import { AreaChart } from '../../drawings/area-chart.tsx';
 import { LineSample } from '../../drawings/line-sample.tsx';
+import { areaChartData, type OpeningOfPort, openingsOf, portMapData, skirtLengthOf } from '../../drawings/port-data.ts';
 import { PortMap } from '../../drawings/port-map.tsx';
 import { layOutWindows } from '../../drawings/port-map-layout.ts';
 import { shownAngle, spokenAngle } from '../../drawings/timing-data.ts';
@@ -17,10 +18,10 @@ import { NumberField } from '../../parts/number-field.tsx';
 import { type Origin, OriginPanel } from '../../parts/origin-panel.tsx';
 import { type ShownSizes, shownSizes } from '../../parts/shown-size.ts';
 import { EmptyState, FailedState, LoadingState } from '../../parts/states.tsx';
+import { type FoundFigure, foundFigures } from '../../state/found-figures.ts';
 import { useMockUpState, usePreferences } from '../../state/services.ts';
 import { useSizes } from '../../state/use-sizes.ts';
-import { areaChartData, type OpeningOfPort, openingsOf, portMapData, skirtLengthOf } from './port-drawings.ts';
-import { AreaTable, BlowdownTable, type FoundFigure, foundFigures, SideTable, WindowTable } from './port-tables.tsx';
+import { AreaTable, BlowdownTable, SideTable, WindowTable } from './port-tables.tsx';
 
 /** Port map, open area against the crank angle, time-areas: what the windows of this barrel let through. */
 export function PortsScreen() {

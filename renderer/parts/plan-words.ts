@@ -1,7 +1,7 @@
-import type { Port } from '../../../core/contract/parts.ts';
-import type { WorkKind, WorkStep } from '../../../core/planner/order-of-work.ts';
-import type { PlanStep } from '../../../core/planner/plan-for.ts';
-import type { ShownSizes } from '../../parts/shown-size.ts';
+import type { Port } from '../../core/contract/parts.ts';
+import type { WorkKind, WorkStep } from '../../core/planner/order-of-work.ts';
+import type { PlanStep } from '../../core/planner/plan-for.ts';
+import type { ShownSizes } from './shown-size.ts';
 
 function portLabel(ports: readonly Port[], portId: string | null): string {
   return ports.find((port) => port.portId === portId)?.label ?? portId ?? '';

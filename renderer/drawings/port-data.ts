@@ -1,14 +1,14 @@
 /** What the drawings of the ports need, from a mock-up and its sizes. */
-import { openingCourse, type PortOpening, portOpening } from '../../../core/area/open-area.ts';
-import type { MockUpWhole } from '../../../core/contract/messages.ts';
-import type { Port } from '../../../core/contract/parts.ts';
-import { crankFrom } from '../../../core/crank/geometry.ts';
-import type { MockUpFigures, MockUpPort, MockUpSizes } from '../../../core/planner/mock-up-figures.ts';
-import { portKindTable } from '../../../core/ports/kinds.ts';
-import type { AreaChartData } from '../../drawings/area-chart.tsx';
-import type { PortMapData } from '../../drawings/port-map.tsx';
-import type { MapPort } from '../../drawings/port-map-layout.ts';
-import { shownAngle } from '../../drawings/timing-data.ts';
+import { openingCourse, type PortOpening, portOpening } from '../../core/area/open-area.ts';
+import type { MockUpWhole } from '../../core/contract/messages.ts';
+import type { Port } from '../../core/contract/parts.ts';
+import { crankFrom } from '../../core/crank/geometry.ts';
+import type { MockUpFigures, MockUpPort, MockUpSizes } from '../../core/planner/mock-up-figures.ts';
+import { portKindTable } from '../../core/ports/kinds.ts';
+import type { AreaChartData } from './area-chart.tsx';
+import type { PortMapData } from './port-map.tsx';
+import type { MapPort } from './port-map-layout.ts';
+import { shownAngle } from './timing-data.ts';
 
 /** Spacing of the drawn course; areas themselves are integrated, not summed from it. */
 const courseStepDeg = 1;
