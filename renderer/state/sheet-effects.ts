@@ -3,6 +3,7 @@ import type { Sheet } from '../../core/contract/messages.ts';
 
 interface SheetToKeep {
   readonly mockUpId: string;
+  readonly kind: string;
   readonly title: string;
   readonly html: string;
   /** What the page was drawn from. */
@@ -10,7 +11,10 @@ interface SheetToKeep {
 }
 
 /** Keeps a page; where the same page is the latest one kept already, that one is used. */
-export async function keepSheet(client: Client, { mockUpId, title, html, snapshot }: SheetToKeep): Promise<Sheet> {
+export async function keepSheet(
+  client: Client,
+  { mockUpId, kind, title, html, snapshot }: SheetToKeep,
+): Promise<Sheet> {
   const latest = (await client.call('sheet.list', { mockUpId })).toSorted((a, b) =>
     a.createdAt < b.createdAt ? 1 : -1,
   )[0];
@@ -20,7 +24,7 @@ export async function keepSheet(client: Client, { mockUpId, title, html, snapsho
   }
   return client.call('sheet.keep', {
     mockUpId,
-    kind: 'timing',
+    kind,
     title: title.slice(0, 200),
     html,
     // A plain copy: what is kept must not share anything with the page's state.

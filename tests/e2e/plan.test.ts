@@ -350,6 +350,106 @@ test('ports: time-areas of the reference numbers, open areas at any angle by key
   }
 });
 
+test('port map and plan are printed: full size where the paper allows, nothing cut off, kept as drawn', async (ctx) => {
+  ctx.skip(missing !== null, missing ?? '');
+  const { client: book } = running();
+  const small = { cornerRadiusTopMm: 2, cornerRadiusBottomMm: 2 };
+  const port = (
+    portId: string,
+    kind: 'auxiliary_exhaust' | 'transfer_main' | 'transfer_secondary' | 'boost',
+    side: 'drive_side' | 'ignition_side' | 'none',
+    label: string,
+    depthMm: number,
+  ) => ({
+    portId,
+    kind,
+    side,
+    label,
+    widthMm: kind === 'auxiliary_exhaust' ? 7 : 14,
+    heightMm: 11.5,
+    ...small,
+    depthMm,
+  });
+  const many = kart('Many ports');
+  const { mockUpId } = await makeMeasuredMockUp(book, {
+    ...many,
+    ports: [
+      ...many.ports.slice(0, 1),
+      port('aux-d', 'auxiliary_exhaust', 'drive_side', 'Auxiliary, drive side', 28),
+      port('aux-i', 'auxiliary_exhaust', 'ignition_side', 'Auxiliary, ignition side', 28.1),
+      port('main-d', 'transfer_main', 'drive_side', 'Main, drive side', 41.4),
+      port('main-i', 'transfer_main', 'ignition_side', 'Main, ignition side', 41.6),
+      port('second-d', 'transfer_secondary', 'drive_side', 'Secondary, drive side', 41.8),
+      port('second-i', 'transfer_secondary', 'ignition_side', 'Secondary, ignition side', 41.8),
+      port('boost', 'boost', 'none', 'Boost', 41.2),
+    ],
+  });
+  const page = await openPlace(mockUpId, 'plan');
+  try {
+    await page.getByLabel('Base gasket and packers in all').fill('0.6');
+    await page.getByLabel('Off the face of the head').fill('0.15');
+    await page.getByLabel('Exhaust: roof up by').fill('0.2');
+    await page.getByText('Kept', { exact: true }).waitFor();
+    await picture(page, 'plan-many-ports');
+    await page.getByRole('link', { name: 'Ports', exact: true }).click();
+    await page.getByRole('heading', { name: 'Drive side against ignition side' }).waitFor();
+    await picture(page, 'ports-many-ports');
+    await page.getByRole('link', { name: 'Sheets', exact: true }).click();
+    const paper = page.frameLocator('iframe[title="The sheet as it is printed"]');
+    const overflow = () =>
+      paper
+        .locator('.sheet')
+        .evaluateAll<number[], HTMLElement>((sheets) => sheets.map((sheet) => sheet.scrollHeight - sheet.clientHeight));
+    await page.getByRole('button', { name: 'New port map' }).click();
+    await paper.getByRole('heading', { name: 'Port map' }).waitFor();
+    expect(await overflow()).toEqual([0]);
+    // 54 mm of bore: its circumference on paper is its circumference.
+    const frame = await paper.locator('.port-map').boundingBox();
+    expect((frame?.width ?? 0) / (96 / 25.4)).toBeCloseTo((196 / 168) * Math.PI * 54, 0);
+    expect(await paper.locator('.sheet').textContent()).toContain('Full size');
+    await printedPicture(page, 'sheet-port-map');
+    await page.getByRole('button', { name: 'New plan sheet: Plan 1' }).click();
+    await paper.getByRole('heading', { name: 'Plan: Plan 1' }).first().waitFor();
+    expect(await overflow()).toEqual([0, 0]);
+    const text = await paper.locator('body').textContent();
+    expect(text).toContain('Roof of Exhaust up by 0.20 mm');
+    expect(text).toContain('goggles');
+    expect(await accessibilityFaults(page)).toEqual([]);
+    await printedPicture(page, 'sheet-plan');
+    // Letter is shorter: there too nothing may be cut off.
+    await book.call('preferences.set', { key: 'paperSize', value: 'Letter' });
+    await page.reload();
+    await page.getByRole('button', { name: 'New port map' }).click();
+    await paper.getByRole('heading', { name: 'Port map' }).waitFor();
+    expect(await overflow()).toEqual([0]);
+    await book.call('preferences.set', { key: 'paperSize', value: 'A4' });
+    await page.reload();
+    await page.getByRole('button', { name: 'New plan sheet: Plan 1' }).click();
+    await paper.getByRole('heading', { name: 'Plan: Plan 1' }).first().waitFor();
+    await page.getByRole('button', { name: 'Save as PDF' }).click();
+    await page.getByText(/Kept, and saved as/).waitFor();
+    const [kept] = await book.call('sheet.list', { mockUpId });
+    expect(kept?.kind).toBe('plan');
+    expect(faults).toEqual([]);
+  } finally {
+    await page.close();
+  }
+});
+
+/** The paper inside the preview, in full. */
+async function printedPicture(page: Page, name: string): Promise<void> {
+  if (pictures === undefined) return;
+  mkdirSync(pictures, { recursive: true });
+  const html = await page
+    .frameLocator('iframe[title="The sheet as it is printed"]')
+    .locator('html')
+    .evaluate((root) => root.outerHTML);
+  const sheet = await running().browser.newPage({ viewport: { width: 850, height: 1160 } });
+  await sheet.setContent(html);
+  await sheet.screenshot({ path: join(pictures, `${name}.png`), fullPage: true });
+  await sheet.close();
+}
+
 test('without readings both places say what to do first', async (ctx) => {
   ctx.skip(missing !== null, missing ?? '');
   const { client: book } = running();

@@ -11,7 +11,7 @@ import { specificationsOf } from '../../../core/mockup/timing-result.ts';
 import { sizesAfter } from '../../../core/planner/effects.ts';
 import type { MockUpSizes } from '../../../core/planner/mock-up-figures.ts';
 import { isNoChange, orderOfWork } from '../../../core/planner/order-of-work.ts';
-import { StackDrawing, type StackState } from '../../drawings/stack-drawing.tsx';
+import { StackDrawing } from '../../drawings/stack-drawing.tsx';
 import { Button, LinkButton, Notice } from '../../parts/controls.tsx';
 import { EditingBar } from '../../parts/editing-bar.tsx';
 import { ChoiceField, TextField, TickField } from '../../parts/fields.tsx';
@@ -27,6 +27,7 @@ import { emptyPlan, nextPlanName, type PlanDraft, planProblem, withFoundChange }
 import { gasketsFor, keepPlan, mockUpFromPlan, removePlan } from '../../state/plan-effects.ts';
 import { sentenceOf } from '../../state/sentence-of.ts';
 import { navigate, useClient, useMockUpState, usePreferences } from '../../state/services.ts';
+import { stackState } from '../../state/stack-state.ts';
 import { useMockUpResult } from '../../state/use-mock-up-result.ts';
 import { useSizes } from '../../state/use-sizes.ts';
 import { ChangeForm, type Gaskets } from './change-form.tsx';
@@ -212,8 +213,8 @@ function PlanEditor({ whole, found, sizes, start, onChoose, onNew }: PlanEditorP
           <section className="panel" aria-label="The stack">
             <h2>The stack</h2>
             <StackDrawing
-              now={stackOf(sizes, whole.mockUp)}
-              planned={isPlanned ? stackOf(sizesAfter(sizes, draft.change), whole.mockUp, draft.change) : null}
+              now={stackState(sizes, whole.mockUp)}
+              planned={isPlanned ? stackState(sizesAfter(sizes, draft.change), whole.mockUp, draft.change) : null}
               title="Gaskets, barrel, deck and head, as they stand and as planned"
               lengthText={shown.length}
               isInteractive
@@ -370,22 +371,6 @@ function cautionOf(sizes: MockUpSizes, { change }: PlanDraft): string | null {
   return closes
     ? 'The squish is not measured, and this plan closes the gap. Measure the squish first; turn the crank by hand only.'
     : null;
-}
-
-function stackOf(
-  sizes: MockUpSizes,
-  { baseGasketMm, headGasketMm }: { baseGasketMm: number | null; headGasketMm: number | null },
-  change: PlanDraft['change'] = {},
-): StackState {
-  const thickness = (fittedMm: number | null, byMm: number | undefined) =>
-    fittedMm === null ? null : fittedMm + (byMm ?? 0);
-  return {
-    baseGasketMm: thickness(baseGasketMm, change.baseGasketChangeMm),
-    headGasketMm: thickness(headGasketMm, change.headGasketChangeMm),
-    deckMm: sizes.deckMm ?? null,
-    squishMm: sizes.squishMm ?? null,
-    clearanceVolumeCc: sizes.clearanceVolumeCc ?? null,
-  };
 }
 
 function originOf(

@@ -1,15 +1,17 @@
 import { renderToStaticMarkup } from 'react-dom/server';
 import drawingsCss from '../../drawings/drawings.css?raw';
 import tokensCss from '../../theme/tokens.css?raw';
+import { PlanSheet } from './plan-sheet.tsx';
+import { PortMapSheet } from './port-map-sheet.tsx';
 import sheetCss from './sheet.css?raw';
-import { paperSizes, type TimingSheetData } from './sheet-data.ts';
+import { paperSizes, type SheetData } from './sheet-data.ts';
 import { TimingSheet } from './timing-sheet.tsx';
 
 /**
  * The page as it is printed and kept: one self-contained HTML text without scripts or addresses.
  * @param fontBase64 the typeface (WOFF2); without it the page falls back to a sans-serif of the system
  */
-export function sheetHtml(data: TimingSheetData, fontBase64: string | null): string {
+export function sheetHtml(data: SheetData, fontBase64: string | null): string {
   const { widthMm, heightMm } = paperSizes[data.paper];
   const face =
     fontBase64 === null
@@ -26,12 +28,21 @@ export function sheetHtml(data: TimingSheetData, fontBase64: string | null): str
         {/* biome-ignore lint/security/noDangerouslySetInnerHtml: our own style sheets, no text of the user */}
         <style dangerouslySetInnerHTML={{ __html: css }} />
       </head>
-      <body>
-        <TimingSheet data={data} />
-      </body>
+      <body>{sheetOf(data)}</body>
     </html>,
   );
   return `<!doctype html>${markup}`;
+}
+
+function sheetOf(data: SheetData) {
+  switch (data.kind) {
+    case 'timing':
+      return <TimingSheet data={data} />;
+    case 'port_map':
+      return <PortMapSheet data={data} />;
+    case 'plan':
+      return <PlanSheet data={data} />;
+  }
 }
 
 function withoutComments(css: string): string {

@@ -1,6 +1,7 @@
 import './sheets.css';
 import { useCallback, useEffect, useRef, useState } from 'react';
 import type { OutputOf, Sheet } from '../../../core/contract/messages.ts';
+import type { StoredPlan } from '../../../core/contract/plans.ts';
 import { Button, Notice } from '../../parts/controls.tsx';
 import { EmptyState, FailedState, LoadingState } from '../../parts/states.tsx';
 import { shownTime } from '../../parts/time-text.ts';
@@ -8,9 +9,12 @@ import { sentenceOf } from '../../state/sentence-of.ts';
 import { useClient, useHost, useMockUpState, usePreferences } from '../../state/services.ts';
 import { keepSheet, savePdf } from '../../state/sheet-effects.ts';
 import { useMockUpResult } from '../../state/use-mock-up-result.ts';
+import { planSheetData } from './plan-sheet-data.ts';
+import { portMapSheetData } from './port-map-sheet-data.ts';
+import type { SheetData } from './sheet-data.ts';
 import { sheetFont } from './sheet-font.ts';
 import { sheetHtml } from './sheet-html.tsx';
-import { timingSheetData } from './timing-sheet-data.ts';
+import { type SheetInput, timingSheetData } from './timing-sheet-data.ts';
 
 /** What will be printed, exactly; and what was printed before, identically. */
 export function SheetsScreen() {
@@ -18,6 +22,7 @@ export function SheetsScreen() {
   const { whole, failure } = useMockUpState();
   const [kept, setKept] = useState<readonly Sheet[]>([]);
   const [shown, setShown] = useState<OutputOf<'sheet.get'> | null>(null);
+  const [wanted, setWanted] = useState<WantedSheet>({ kind: 'timing' });
   const [problem, setProblem] = useState<string | null>(null);
   const mockUpId = whole?.mockUp.id ?? null;
   const list = useCallback(async () => {
@@ -50,9 +55,19 @@ export function SheetsScreen() {
         <h1>Sheets</h1>
         {problem === null ? null : <Notice tone="failure">{problem}</Notice>}
         <section className="panel stack" aria-label="Kept sheets">
-          <Button isPressed={shown === null} onPress={() => setShown(null)}>
-            New timing sheet, as of now
-          </Button>
+          <h2>New, as of now</h2>
+          {wantedSheets(whole.mockUp.plans).map(({ title, sheet }) => (
+            <Button
+              key={keyOf(sheet)}
+              isPressed={shown === null && keyOf(wanted) === keyOf(sheet)}
+              onPress={() => {
+                setShown(null);
+                setWanted(sheet);
+              }}
+            >
+              {title}
+            </Button>
+          ))}
           <h2>Kept as printed</h2>
           {kept.length === 0 ? (
             <p className="muted small">Printing or saving keeps the sheet; it can then be printed again identically.</p>
@@ -70,7 +85,7 @@ export function SheetsScreen() {
         </section>
       </div>
       {shown === null ? (
-        <NewSheet onKept={list} />
+        <NewSheet key={keyOf(wanted)} wanted={wanted} onKept={list} />
       ) : (
         <Preview
           key={shown.sheet.id}
@@ -83,8 +98,43 @@ export function SheetsScreen() {
   );
 }
 
+/** A sheet that can be drawn from the mock-up as it is now. */
+type WantedSheet = { readonly kind: 'timing' | 'port_map' } | { readonly kind: 'plan'; readonly planId: string };
+
+function keyOf(sheet: WantedSheet): string {
+  return sheet.kind === 'plan' ? sheet.planId : sheet.kind;
+}
+
+function wantedSheets(plans: readonly StoredPlan[]): readonly { title: string; sheet: WantedSheet }[] {
+  return [
+    { title: 'New timing sheet', sheet: { kind: 'timing' } },
+    { title: 'New port map', sheet: { kind: 'port_map' } },
+    ...plans.map(({ planId, name }) => ({
+      title: `New plan sheet: ${name}`,
+      sheet: { kind: 'plan', planId } as const,
+    })),
+  ];
+}
+
+/** Data of the wanted sheet, or a sentence where it can't be drawn yet. */
+function dataOf(wanted: WantedSheet, input: SheetInput): SheetData | string {
+  switch (wanted.kind) {
+    case 'timing':
+      return timingSheetData(input);
+    case 'port_map':
+      return (
+        portMapSheetData(input) ??
+        'No window has both its sizes and its height yet: enter the windows with the barrel, read their edges.'
+      );
+    case 'plan': {
+      const plan = input.whole.mockUp.plans.find(({ planId }) => planId === wanted.planId);
+      return plan === undefined ? 'This plan was taken off the list.' : planSheetData(plan, input);
+    }
+  }
+}
+
 /** The sheet as it would be printed now. */
-function NewSheet({ onKept }: { onKept: () => Promise<void> }) {
+function NewSheet({ wanted, onKept }: { wanted: WantedSheet; onKept: () => Promise<void> }) {
   const client = useClient();
   const { whole } = useMockUpState();
   const result = useMockUpResult();
@@ -108,13 +158,14 @@ function NewSheet({ onKept }: { onKept: () => Promise<void> }) {
       </EmptyState>
     );
   }
-  const data = timingSheetData({
-    whole,
-    result,
-    preferences,
-    version: info?.version ?? '',
-    printedAt: openedAt,
-  });
+  const data = dataOf(wanted, { whole, result, preferences, version: info?.version ?? '', printedAt: openedAt });
+  if (typeof data === 'string') {
+    return (
+      <EmptyState title="Not to be printed yet">
+        <p>{data}</p>
+      </EmptyState>
+    );
+  }
   const html = sheetHtml(data, font);
   return (
     <Preview
@@ -123,7 +174,8 @@ function NewSheet({ onKept }: { onKept: () => Promise<void> }) {
       keep={async () => {
         const sheet = await keepSheet(client, {
           mockUpId: whole.mockUp.id,
-          title: data.subtitle,
+          kind: data.kind,
+          title: data.kind === 'timing' ? data.subtitle : `${data.title}, ${data.subtitle}`,
           html,
           snapshot: data,
         });

@@ -8,9 +8,10 @@ import { millimetresPerUnit } from '../../parts/unit-words.ts';
 import { diagramOf, type MockUpResult } from '../../state/mock-up-result.ts';
 import type { Preferences } from '../../state/preference-list.ts';
 import { wordsFrom } from '../../state/words.ts';
-import { type SheetFact, sheetCautions, type TimingSheetData } from './sheet-data.ts';
+import { type SheetFact, type SheetHead, sheetCautions, type TimingSheetData } from './sheet-data.ts';
 
-interface SheetInput {
+/** What every sheet is drawn from. */
+export interface SheetInput {
   readonly whole: MockUpWhole;
   readonly result: MockUpResult;
   readonly preferences: Preferences;
@@ -21,20 +22,12 @@ interface SheetInput {
 
 /** Puts a mock-up's figures into the words of the page. */
 export function timingSheetData({ whole, result, preferences, version, printedAt }: SheetInput): TimingSheetData {
-  const { mockUp, build, customer, barrel } = whole;
+  const { mockUp, barrel } = whole;
   const words = wordsFrom(preferences.barrelWord, preferences.pinWord);
   const length = (value: number | null) => lengthText(value, preferences);
   return {
     kind: 'timing',
-    paper: preferences.paperSize,
-    title: 'Timing sheet',
-    subtitle: `${build.title}: ${barrel.name}, ${mockUp.name}`,
-    job: facts([
-      ['Job', build.jobNumber],
-      ['Customer', customer?.name ?? ''],
-      ['Measured by', build.measuredBy],
-      ['Measured on', shownDay(lastReadingAt(result) ?? mockUp.createdAt)],
-    ]),
+    ...sheetHead('Timing sheet', { whole, result, preferences, version, printedAt }),
     diagram: diagramOf(result, barrel.kind === 'barrel' ? barrel.data.ports : []),
     events: result.events
       .filter((row) => row.crank !== null)
@@ -64,6 +57,25 @@ export function timingSheetData({ whole, result, preferences, version, printedAt
     ]),
     method: methodOf(whole, result, length),
     cautions: sheetCautions,
+  };
+}
+
+/** Head and foot that all sheets of a mock-up share. */
+export function sheetHead(
+  title: string,
+  { whole, result, preferences, version, printedAt }: SheetInput,
+): Omit<SheetHead, 'cautions'> {
+  const { mockUp, build, customer, barrel } = whole;
+  return {
+    paper: preferences.paperSize,
+    title,
+    subtitle: `${build.title}: ${barrel.name}, ${mockUp.name}`,
+    job: facts([
+      ['Job', build.jobNumber],
+      ['Customer', customer?.name ?? ''],
+      ['Measured by', build.measuredBy],
+      ['Measured on', shownDay(lastReadingAt(result) ?? mockUp.createdAt)],
+    ]),
     footer: `Portsight ${version}, drawn ${shownTime(printedAt)}`,
   };
 }

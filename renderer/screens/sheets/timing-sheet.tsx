@@ -1,19 +1,12 @@
-import { CheckBar } from '../../drawings/check-bar.tsx';
 import { TimingDial } from '../../drawings/timing-dial.tsx';
 import { VerdictMark, verdictWords } from '../../parts/verdict.tsx';
-import type { SheetFact, TimingSheetData } from './sheet-data.ts';
+import type { TimingSheetData } from './sheet-data.ts';
+import { Facts, Sentences, SheetPage } from './sheet-page.tsx';
 
 /** The one page for customer and scrutineer: what was found, how sure, against which limits, and by which method. */
 export function TimingSheet({ data }: { data: TimingSheetData }) {
   return (
-    <main className="sheet">
-      <header className="sheet-head">
-        <div>
-          <h1>{data.title}</h1>
-          <p className="sheet-subtitle">{data.subtitle}</p>
-        </div>
-        <Facts facts={data.job} />
-      </header>
+    <SheetPage data={data} signature="Measured and signed, date">
       <div className="sheet-drawing">
         <TimingDial data={data.diagram} title="Timing diagram" printedWidth={dialWidth(data)} />
       </div>
@@ -33,17 +26,7 @@ export function TimingSheet({ data }: { data: TimingSheetData }) {
         <Sentences title="Method" sentences={data.method} />
         <Sentences title="Cautions" sentences={data.cautions} />
       </div>
-      <footer className="sheet-foot">
-        <div>
-          <CheckBar direction="across" />
-          <div className="sheet-made">{data.footer}</div>
-        </div>
-        <div className="sheet-sign">Measured and signed, date</div>
-      </footer>
-      <div className="sheet-bar-upright">
-        <CheckBar direction="upright" />
-      </div>
-    </main>
+    </SheetPage>
   );
 }
 
@@ -52,38 +35,6 @@ function dialWidth(data: TimingSheetData): string {
   const rows = data.events.length + data.results.length;
   const widthMm = Math.max(118, Math.min(168, 190 - rows * 3));
   return `${widthMm.toFixed(0)}mm`;
-}
-
-function Facts({ facts }: { facts: readonly SheetFact[] }) {
-  return (
-    <dl>
-      {facts.map((fact) => (
-        <Fact key={fact.name} fact={fact} />
-      ))}
-    </dl>
-  );
-}
-
-function Fact({ fact }: { fact: SheetFact }) {
-  return (
-    <>
-      <dt>{fact.name}</dt>
-      <dd>{fact.value}</dd>
-    </>
-  );
-}
-
-function Sentences({ title, sentences }: { title: string; sentences: readonly string[] }) {
-  return (
-    <section>
-      <h2>{title}</h2>
-      <ul>
-        {sentences.map((sentence) => (
-          <li key={sentence}>{sentence}</li>
-        ))}
-      </ul>
-    </section>
-  );
 }
 
 function Events({ data }: { data: TimingSheetData }) {
