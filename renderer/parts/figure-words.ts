@@ -64,17 +64,22 @@ export function shownFigure(item: Pick<FigureItem, 'kind' | 'unit'>, value: numb
   return `${sizes.number(value, decimals)} ${text}`.trim();
 }
 
-/** U = 2 u of a figure in the unit of the figure. */
+/** U = 2 u of a figure in the unit of the figure, with as many places as it takes to show it at all. */
 export function shownExpanded(item: Pick<FigureItem, 'unit'>, sigma: number, sizes: ShownSizes): string {
   if (item.unit === 'mm') return shownLengthU(sigma, sizes);
   if (item.unit === 'mm2') return sizes.bareArea(2 * sigma);
   const { decimals } = unitWords[item.unit];
-  return sizes.number(2 * sigma, item.unit === 'deg' ? decimals + 1 : decimals);
+  return sizes.number(2 * sigma, placesFor(2 * sigma, item.unit === 'deg' ? decimals + 1 : decimals));
 }
 
-/** U = 2 u of a length; a third place where two would show nothing. */
+/** U = 2 u of a length. */
 export function shownLengthU(sigmaMm: number, sizes: ShownSizes): string {
-  return sizes.bareLength(2 * sigmaMm, 2 * sigmaMm < 0.01 ? 3 : 2);
+  return sizes.bareLength(2 * sigmaMm, placesFor(2 * sigmaMm, 2));
+}
+
+/** Two places more at the most: what is smaller still may show as zeros. */
+function placesFor(value: number, usual: number): number {
+  return [usual, usual + 1].find((places) => value >= 0.95 * 10 ** -places) ?? usual + 2;
 }
 
 /** A difference with its sign. */

@@ -445,7 +445,7 @@ async function printedPicture(page: Page, name: string): Promise<void> {
     .locator('html')
     .evaluate((root) => root.outerHTML);
   const sheet = await running().browser.newPage({ viewport: { width: 850, height: 1160 } });
-  await sheet.setContent(html);
+  await sheet.setContent(`<!doctype html>${html}`);
   await sheet.screenshot({ path: join(pictures, `${name}.png`), fullPage: true });
   await sheet.close();
 }

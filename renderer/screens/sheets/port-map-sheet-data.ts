@@ -42,7 +42,7 @@ export function portMapSheetData(input: SheetInput): PortMapSheetData | null {
     units: { lengthUnit: preferences.lengthUnit, decimalMark: preferences.decimalMark },
     mapWidthMm,
     scale: isFullSize
-      ? 'Full size: cut along the frame it lies in the bore, where the bars measure 100 mm.'
+      ? `Full size where the bars measure 100 mm; its top line is ${map.data.deckMm === null ? 'the crown edge at TDC' : 'the top of the barrel'}.`
       : `Drawn at ${shown.number(mapWidthMm / fullMm, 3)} of full size; the paper is too narrow for this bore.`,
     chart: areaChartData(openingsOf(ports, sizes), figures),
     tables: [windowTable(ports, found, shown), areaTable(ports, found, shown)],
