@@ -150,7 +150,7 @@ export const wheelSetupContentSchema = z.object({
   /** Set-up by camera, or only typed wheel readings. */
   by: z.enum(['camera', 'typed']),
   wheelReading: wheelReadingSetupSchema.nullable().default(null),
-  /** What the wheel's own scale shows under the pointer at rotation 0; for display. */
+  /** The wheel's own scale under the pointer at rotation 0, rising forwards (`risingReading`); for display. */
   shownAtReferenceDeg: numberSchema.nullable().default(null),
   wheelDiameterMm: numberSchema.positive().nullable().default(null),
   cameraLabel: z.string().max(300).default(''),

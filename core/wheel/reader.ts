@@ -10,6 +10,7 @@ import { makeSetup } from './setup.ts';
 import { snapToEdge } from './snap-rim.ts';
 import { asState, type Background } from './state.ts';
 import { Unroller } from './straightened-ring.ts';
+import { turnBetween } from './turn-between.ts';
 import { beginTurn, fitTurn, offerFrame, recordOf, type TurnState } from './turn.ts';
 import type { RefusalReason, WheelReader, WheelReading, WheelSetup } from './types.ts';
 import { emptyDiagnostics } from './verdict.ts';
@@ -77,6 +78,8 @@ export function createWheelReader(ops: ImageOps): WheelReader {
     straightenedRing(setup, picture, rotationDeg, size, into) {
       return kept(unrollers, setup, () => new Unroller(asState(setup))).unroll(picture, rotationDeg, size, into);
     },
+
+    turnBetween: (earlier, later) => turnBetween(asState(earlier), asState(later)),
 
     checkCamera(setup, picture) {
       const { background } = asState(setup);

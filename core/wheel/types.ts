@@ -221,6 +221,11 @@ export interface WheelReader {
     size?: { readonly widthPx: number; readonly heightPx: number },
     into?: Uint8Array,
   ): StraightenedRing;
+  /**
+   * How far the face stands turned between the reference frames of two set-ups, camera roll included: a check, not a
+   * reading. Null where the faces can't be matched.
+   */
+  turnBetween(earlier: WheelSetup, later: WheelSetup): number | null;
   /** Compares the surroundings of the wheel with the reference frame. */
   checkCamera(setup: WheelSetup, picture: GreyPicture): CameraCheck;
   /** Bytes to keep in the database. */

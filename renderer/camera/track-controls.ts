@@ -69,3 +69,33 @@ export function locksSentence(locks: Locks): string {
   if (missing.length > 0) parts.push(`Not offered by this camera: ${missing.join(', ')}.`);
   return parts.length === 0 ? 'Exposure, focus and white balance are locked.' : parts.join(' ');
 }
+
+/** What may be asked of a camera; what it really gives is read from the track afterwards. */
+export interface PictureMode {
+  readonly widthPx: number;
+  readonly heightPx: number;
+}
+
+const usualModes: readonly PictureMode[] = [
+  { widthPx: 640, heightPx: 480 },
+  { widthPx: 800, heightPx: 600 },
+  { widthPx: 1280, heightPx: 720 },
+  { widthPx: 1280, heightPx: 960 },
+  { widthPx: 1600, heightPx: 1200 },
+  { widthPx: 1920, heightPx: 1080 },
+];
+const usualRates: readonly number[] = [15, 30, 60];
+
+/** Sizes and frame rates within what the camera says of itself; all usual ones where it says nothing. */
+export function offeredModes(track: ControlledTrack): {
+  readonly modes: readonly PictureMode[];
+  readonly framesPerS: readonly number[];
+} {
+  const capabilities = track.getCapabilities?.() ?? {};
+  const within = (value: number, range: { readonly max?: number } | undefined): boolean =>
+    value <= (range?.max ?? Infinity) + 0.5;
+  const modes = usualModes.filter(
+    (mode) => within(mode.widthPx, capabilities.width) && within(mode.heightPx, capabilities.height),
+  );
+  return { modes, framesPerS: usualRates.filter((rate) => within(rate, capabilities.frameRate)) };
+}

@@ -1,25 +1,24 @@
 import { v7 as newId } from 'uuid';
 import type { Client } from '../../core/contract/client.ts';
 import type { Way, WheelSetup, WheelSetupContent } from '../../core/contract/readings.ts';
+import { wrapTurn } from '../../core/units.ts';
 import type { RimEllipse, StraightenedRing, WheelReading } from '../../core/wheel/types.ts';
-import { createCamera, defaultWish, type MediaDoor } from '../camera/camera.ts';
-import type { CameraDevice } from '../camera/devices.ts';
-import { trackFrames, type VideoFrames, videoFrames } from '../camera/frame-clock.ts';
-import { playRecording, type Recording } from '../camera/recording.ts';
-import { readLocks, setLocks } from '../camera/track-controls.ts';
+import type { MediaDoor } from '../camera/camera.ts';
+import { droppedFile } from '../camera/dropped-file.ts';
 import type { FromWorker } from '../wheel-worker/messages.ts';
 import { startWheelWorker, type WorkerMaker } from '../wheel-worker/worker-link.ts';
+import { createPictureSource, type PictureSourceControl } from './bench-picture.ts';
 import { contentAfterFit, contentOfNewSetup } from './bench-setup-rows.ts';
 import {
   createSightStore,
   heard,
   latestCameraSetup,
-  type SightState,
+  type SetupInUse,
   type SightStore,
+  type StillRead,
   withoutSetup,
 } from './bench-sight.ts';
 import { blobToBase64, fromBase64 } from './bytes-text.ts';
-import { type CameraMemory, noCameraMemory, recallCamera, rememberCamera } from './camera-memory.ts';
 import type { Outbox } from './outbox.ts';
 
 export interface SightTools {
@@ -30,26 +29,35 @@ export interface SightTools {
   readonly makeWorker: WorkerMaker;
 }
 
-export interface Sight {
+export interface Sight
+  extends Pick<
+    PictureSourceControl,
+    | 'video'
+    | 'openCamera'
+    | 'openRemembered'
+    | 'playFile'
+    | 'closePicture'
+    | 'setMode'
+    | 'setMirrored'
+    | 'setQuarterTurns'
+    | 'lock'
+  > {
   readonly store: SightStore;
-  /** Shows the live picture; screens put it where they want it. */
-  readonly video: HTMLVideoElement;
-  openCamera(device: CameraDevice | null): Promise<void>;
-  /** Opens what was used last time, if anything was. @returns whether there was something */
-  openRemembered(): Promise<boolean>;
-  playFile(bytes: Blob, label: string, from: 'recording' | 'demo'): Promise<void>;
-  closePicture(): void;
+  /** Files that were dropped or chosen: a recording is played, stills are read with the present set-up. */
+  takeFiles(files: readonly File[]): void;
   find(): void;
+  /** Puts an outline into the middle of the picture, to be dragged on to the rim. */
+  drawRim(): void;
   dragRim(rim: RimEllipse): void;
   dropRim(rim: RimEllipse): void;
+  /** Leaves the outline that was dragged and shows the one in use again. */
+  putRimBack(): void;
   /** Takes up a kept set-up of the mock-up, if there is one and none is in use. */
   offerKeptSetups(setups: readonly WheelSetup[]): void;
+  /** Answers whether the new set-up counts on from the earlier one; with the angle it does. */
+  carryOn(atDeg: number | null): void;
   answerForwards(forwards: Way): void;
   changeSetup(change: Partial<WheelSetupContent>): void;
-  setSize(widthPx: number, heightPx: number): Promise<void>;
-  setMirrored(isMirrored: boolean): void;
-  setQuarterTurns(quarterTurns: SightState['quarterTurns']): void;
-  lock(wanted: 'locked' | 'free'): Promise<void>;
   stamp(stampId: string, atMs: number): void;
   reRead(picture: Blob, state: Uint8Array | null): Promise<WheelReading>;
   listen(listener: (message: FromWorker) => void): () => void;
@@ -57,22 +65,20 @@ export interface Sight {
   close(): void;
 }
 
+const drawing = { kind: 'by_hand', isSnapped: null } as const;
 const tapeSize = { widthPx: 2400, heightPx: 64 };
 
-/** Joins camera, worker and database for one mock-up; the screens only call it and draw its store. */
+/** Joins pictures, worker and database for one mock-up; the screens only call it and draw its store. */
 export function createSight(tools: SightTools): Sight {
   const store = createSightStore();
-  const video = makeVideo();
   const listeners = new Set<(message: FromWorker) => void>();
   const tapeListeners = new Set<(ring: StraightenedRing) => void>();
   const reReads = new Map<string, { resolve(reading: WheelReading): void; reject(error: Error): void }>();
-  let memory: CameraMemory = noCameraMemory;
-  let stream: MediaStream | null = null;
-  let recording: Recording | null = null;
-  let elementFrames: VideoFrames | null = null;
   let readerState: Uint8Array | null = null;
   /** Kept set-up that waits for a picture of its size. */
   let keptSetup: WheelSetup | null = null;
+  /** The set-up given up for a new one, with the place where the crank was last held. */
+  let leaving: { readonly setup: SetupInUse; readonly lastHeldDeg: number | null } | null = null;
 
   const worker = startWheelWorker(tools.makeWorker, {
     said: hear,
@@ -89,7 +95,7 @@ export function createSight(tools: SightTools): Sight {
           isTurnComplete: setup?.content.turnComplete ?? false,
         });
       } else if (store.getState().finding.kind === 'looking') worker.send({ kind: 'find' });
-      sendFrames();
+      pictures.sendFrames();
     },
     gaveUp(detail) {
       store.setState({ worker: { kind: 'gave_up', detail }, live: null });
@@ -97,72 +103,20 @@ export function createSight(tools: SightTools): Sight {
   });
   worker.send({ kind: 'tape', ...tapeSize });
 
-  const camera =
-    tools.media === null
-      ? null
-      : createCamera(tools.media, {
-          state(next) {
-            if (recording === null) store.setState({ camera: next });
-          },
-          stream(next) {
-            stream = next;
-            if (next === null) stopFrames();
-            else showStream(next);
-          },
-          devices: (cameras) => store.setState({ cameras }),
-          opened(device) {
-            remember({ ...memory, device });
-          },
-        });
-  void camera?.refreshDevices().catch(() => undefined);
-
-  function remember(next: CameraMemory): void {
-    memory = next;
-    store.setState({ isMirrored: next.isMirrored, quarterTurns: next.quarterTurns });
-    // Forgetting a camera costs one click next time: no reason to trouble anybody.
-    rememberCamera(tools.client, next).catch(() => undefined);
-  }
-
-  function showStream(next: MediaStream): void {
-    video.srcObject = next;
-    void video.play().catch(() => undefined);
-    const [track] = next.getVideoTracks();
-    store.setState({ locks: track === undefined ? null : readLocks(track) });
-    sendFrames();
-    begin();
-  }
-
-  /** Whatever gives pictures at the moment sends them to the worker. */
-  function sendFrames(): void {
-    stopFrames();
-    const [track] = stream?.getVideoTracks() ?? [];
-    const readable = track === undefined ? null : trackFrames(track);
-    const { isMirrored } = store.getState();
-    if (readable !== null) {
-      worker.send({ kind: 'frames', readable, isMirrored }, [readable as unknown as Transferable]);
-    } else if (stream !== null || recording !== null) {
-      elementFrames = videoFrames(video, (frame, capturedAtMs) =>
-        worker.send({ kind: 'frame', frame, capturedAtMs, isMirrored }, [frame]),
-      );
-    }
-  }
-
-  function stopFrames(): void {
-    elementFrames?.stop();
-    elementFrames = null;
-    worker.send({ kind: 'stop_frames' });
-  }
+  const pictures = createPictureSource({
+    client: tools.client,
+    media: tools.media,
+    store,
+    send: (message, transfer) => worker.send(message, transfer),
+    begun: begin,
+  });
 
   /** A picture is there: take the kept set-up up again, or look for the wheel. */
   function begin(): void {
-    const state = store.getState();
-    if (state.setup !== null) return;
+    if (store.getState().setup !== null) return;
     const kept = keptSetup;
-    if (kept?.readerState != null && fitsPicture(kept)) {
-      takeUp(kept, kept.readerState);
-      return;
-    }
-    find();
+    if (kept?.readerState != null && fitsPicture(kept)) takeUp(kept, kept.readerState);
+    else find();
   }
 
   function fitsPicture(setup: WheelSetup): boolean {
@@ -181,21 +135,28 @@ export function createSight(tools: SightTools): Sight {
     worker.send({ kind: 'restore', bytes: readerState, isTurnComplete: setup.turnComplete });
   }
 
+  function leave(): void {
+    const { setup, lastHeldDeg } = store.getState();
+    if (setup !== null) leaving = { setup, lastHeldDeg };
+  }
+
   function find(): void {
+    leave();
     readerState = null;
     store.setState({ ...withoutSetup(store.getState()), finding: { kind: 'looking', tries: 0, reason: null } });
     worker.send({ kind: 'find' });
   }
 
   function hear(message: FromWorker): void {
-    if (message.kind === 'frame_taken') elementFrames?.taken();
+    if (message.kind === 'frame_taken') pictures.frameTaken();
     if (message.kind === 're_read_done') answerReRead(message);
+    if (message.kind === 'set_up_made') leave();
     const before = store.getState();
     if (message.kind === 'frame_read' && message.tape !== null) {
       for (const listener of tapeListeners) listener(message.tape);
     }
     store.setState(heard(before, message));
-    if (message.kind === 'set_up_made') keepNewSetup(message, before.setup?.content ?? keptSetup);
+    if (message.kind === 'set_up_made') keepNewSetup(message);
     if (message.kind === 'calibrated') keepFit(message);
     if (message.kind === 'not_restored') find();
     // A dropped outline counts once it lies on the rim: the set-up is made of the next frame.
@@ -210,12 +171,30 @@ export function createSight(tools: SightTools): Sight {
     else waiting?.resolve(message.reading);
   }
 
-  function keepNewSetup(message: Extract<FromWorker, { kind: 'set_up_made' }>, before: WheelSetupContent | null): void {
+  function keepNewSetup(message: Extract<FromWorker, { kind: 'set_up_made' }>): void {
     readerState = message.state;
     const id = newId();
     const pictureId = newId();
-    const content = contentOfNewSetup(tools.mockUpId, store.getState().camera, message, pictureId, before);
-    store.setState({ setup: { id, content, info: message.info } });
+    const { camera, finding } = store.getState();
+    const before = leaving?.setup.content ?? keptSetup;
+    const content = {
+      ...contentOfNewSetup(tools.mockUpId, camera, message, pictureId, before),
+      // Only the outline was put right: camera, engine and crank end are the same.
+      ...(finding.kind === 'by_hand' && leaving !== null ? { forwards: leaving.setup.content.forwards } : {}),
+    };
+    store.setState({
+      setup: { id, content, info: message.info },
+      earlier:
+        leaving === null
+          ? null
+          : {
+              setupId: leaving.setup.id,
+              forwards: leaving.setup.content.forwards,
+              lastHeldDeg: leaving.lastHeldDeg,
+              seenTurnDeg: message.turnFromEarlierDeg,
+            },
+    });
+    leaving = null;
     const { jpeg, widthPx, heightPx } = message.reference;
     tools.outbox.put('The set-up', async () => {
       const picture = {
@@ -244,66 +223,75 @@ export function createSight(tools: SightTools): Sight {
     });
   }
 
-  async function openCamera(device: CameraDevice | null): Promise<void> {
-    stopRecording();
-    if (camera === null) {
-      store.setState({ camera: { kind: 'no_camera' } });
-      return;
-    }
-    await camera.open({
-      ...defaultWish,
-      widthPx: memory.widthPx,
-      heightPx: memory.heightPx,
-      device: device ?? memory.device,
+  function reRead(picture: Blob, state: Uint8Array | null): Promise<WheelReading> {
+    const requestId = newId();
+    return new Promise((resolve, reject) => {
+      reReads.set(requestId, { resolve, reject });
+      worker.send({ kind: 're_read', requestId, picture, state });
     });
   }
 
-  function stopRecording(): void {
-    recording?.dispose();
-    recording = null;
+  async function readStill(file: File): Promise<void> {
+    const show = (part: Omit<StillRead, 'name'>): void =>
+      store.setState(({ stills }) => ({
+        stills: [...stills.filter(({ name }) => name !== file.name), { name: file.name, ...part }],
+      }));
+    show({ reading: null, failure: '' });
+    try {
+      show({ reading: await reRead(file, null), failure: '' });
+    } catch (error) {
+      show({ reading: null, failure: error instanceof Error ? error.message : String(error) });
+    }
   }
 
-  const recalled = recallCamera(tools.client)
-    .then((kept) => {
-      memory = kept;
-      store.setState({ isMirrored: kept.isMirrored, quarterTurns: kept.quarterTurns });
-    })
-    .catch(() => undefined);
-
   return {
+    ...pictures,
     store,
-    video,
-    openCamera,
-    async openRemembered() {
-      await recalled;
-      if (memory.device === null || store.getState().camera.kind !== 'off') return false;
-      await openCamera(memory.device);
-      return true;
+    takeFiles(files) {
+      store.setState({ fileRefused: null });
+      const judged = files.map((file) => ({ file, use: droppedFile(file.name, file.type) }));
+      const refused = judged.map(({ use }) => use).find((use) => use.kind === 'refused');
+      if (refused !== undefined) store.setState({ fileRefused: refused });
+      const recording = judged.find(({ use }) => use.kind === 'recording');
+      if (recording !== undefined) void pictures.playFile(recording.file, recording.file.name, 'recording');
+      const stills = judged.filter(({ use }) => use.kind === 'still');
+      const [first] = stills;
+      if (first !== undefined && store.getState().setup === null) {
+        store.setState({
+          fileRefused: {
+            what: `${first.file.name} can’t be read yet: there is no set-up to read it with.`,
+            remedy: 'Set the wheel up first, with the camera where the picture was taken; then drop the picture again.',
+          },
+        });
+        return;
+      }
+      for (const { file } of stills) void readStill(file);
     },
-    async playFile(bytes, label, from) {
-      camera?.close();
-      stopRecording();
-      stopFrames();
-      const next = await playRecording(video, bytes, label, from);
-      store.setState({ camera: next.state, locks: null });
-      if (next.state.kind !== 'running') return;
-      recording = next;
-      sendFrames();
-      begin();
-    },
-    closePicture() {
-      stopFrames();
-      stopRecording();
-      camera?.close();
-      store.setState({ camera: { kind: 'off' }, live: null });
+    setMirrored(isMirrored) {
+      pictures.setMirrored(isMirrored);
+      find();
     },
     find,
+    drawRim() {
+      const { picture, camera } = store.getState();
+      const size = picture ?? (camera.kind === 'running' ? camera.source : null);
+      if (size === null) return;
+      const across = 0.7 * Math.min(size.widthPx, size.heightPx);
+      const centrePx = [size.widthPx / 2, size.heightPx / 2] as const;
+      worker.send({ kind: 'stop_finding' });
+      store.setState({ rim: { centrePx, fullAxesPx: [across, across], angleDeg: 0 }, finding: drawing });
+    },
     dragRim(rim) {
-      store.setState({ rim, finding: { kind: 'by_hand', isSnapped: null } });
+      if (store.getState().finding.kind === 'looking') worker.send({ kind: 'stop_finding' });
+      store.setState({ rim, finding: drawing });
     },
     dropRim(rim) {
-      store.setState({ rim, finding: { kind: 'by_hand', isSnapped: null } });
+      store.setState({ rim, finding: drawing });
       worker.send({ kind: 'snap', rim });
+    },
+    putRimBack() {
+      const { setup } = store.getState();
+      if (setup !== null) store.setState({ rim: setup.info.rim, finding: { kind: 'idle' } });
     },
     offerKeptSetups(setups) {
       keptSetup = latestCameraSetup(setups);
@@ -316,40 +304,28 @@ export function createSight(tools: SightTools): Sight {
       )
         begin();
     },
+    carryOn(atDeg) {
+      const { setup, earlier } = store.getState();
+      store.setState({ earlier: null });
+      if (atDeg === null || setup === null || earlier === null) return;
+      const { setupId: continuesSetupId, forwards } = earlier;
+      keep({ ...setup.content, forwards, continuesSetupId, continuesAtDeg: wrapTurn(atDeg) });
+    },
     answerForwards(forwards) {
       const { setup } = store.getState();
-      if (setup !== null) keep({ ...setup.content, forwards });
+      if (setup === null) return;
+      // What the pointer shows was entered for the other way round.
+      const isChanged = setup.content.forwards !== null && setup.content.forwards !== forwards;
+      keep({ ...setup.content, forwards, ...(isChanged ? { shownAtReferenceDeg: null } : {}) });
     },
     changeSetup(change) {
       const { setup } = store.getState();
       if (setup !== null) keep({ ...setup.content, ...change });
     },
-    async setSize(widthPx, heightPx) {
-      remember({ ...memory, widthPx, heightPx });
-      await openCamera(memory.device);
-    },
-    setMirrored(isMirrored) {
-      remember({ ...memory, isMirrored });
-      sendFrames();
-      find();
-    },
-    setQuarterTurns(quarterTurns) {
-      remember({ ...memory, quarterTurns });
-    },
-    async lock(wanted) {
-      const [track] = stream?.getVideoTracks() ?? [];
-      if (track !== undefined) store.setState({ locks: await setLocks(track, wanted) });
-    },
     stamp(stampId, atMs) {
       worker.send({ kind: 'stamp', stampId, atMs });
     },
-    reRead(picture, state) {
-      const requestId = newId();
-      return new Promise((resolve, reject) => {
-        reReads.set(requestId, { resolve, reject });
-        worker.send({ kind: 're_read', requestId, picture, state });
-      });
-    },
+    reRead,
     listen(listener) {
       listeners.add(listener);
       return () => listeners.delete(listener);
@@ -359,22 +335,10 @@ export function createSight(tools: SightTools): Sight {
       return () => tapeListeners.delete(listener);
     },
     close() {
-      elementFrames?.stop();
-      stopRecording();
-      camera?.dispose();
+      pictures.close();
       worker.close();
-      video.remove();
     },
   };
-}
-
-function makeVideo(): HTMLVideoElement {
-  const video = document.createElement('video');
-  video.muted = true;
-  video.playsInline = true;
-  video.dataset['testid'] = 'camera-picture';
-  video.setAttribute('aria-label', 'Camera picture');
-  return video;
 }
 
 /** Stands for the reader's own figures until it has taken the set-up up again. */

@@ -3,9 +3,10 @@ import type { Way, WheelSetup, WheelSetupContent } from '../../core/contract/rea
 import type { CameraCheck, RefusalReason, RimEllipse, TurnFindings, WheelReading } from '../../core/wheel/types.ts';
 import type { CameraState } from '../camera/camera-states.ts';
 import type { CameraDevice } from '../camera/devices.ts';
-import type { Locks } from '../camera/track-controls.ts';
+import type { Locks, offeredModes } from '../camera/track-controls.ts';
 import type { FromWorker, SetupInfo, StepTimes, TurnInfo } from '../wheel-worker/messages.ts';
 import type { Approach, Motion } from '../wheel-worker/track.ts';
+import type { EarlierSetup } from './bench-kept-setup.ts';
 
 /** The latest frame as read. */
 export interface LiveReading {
@@ -39,11 +40,22 @@ export interface SetupInUse {
   readonly info: SetupInfo;
 }
 
+/** A picture from a file and what was read of it. */
+export interface StillRead {
+  readonly name: string;
+  /** Null while it is being read. */
+  readonly reading: WheelReading | null;
+  /** Why it could not be read at all, or empty. */
+  readonly failure: string;
+}
+
 /** All that the bench sees: camera, worker, wheel, set-up, live angle. */
 export interface SightState {
   readonly camera: CameraState;
   readonly cameras: readonly CameraDevice[];
   readonly locks: Locks | null;
+  /** Sizes and rates that the running camera offers; null for recordings. */
+  readonly offered: ReturnType<typeof offeredModes> | null;
   readonly worker: WorkerPhase;
   readonly picture: { readonly widthPx: number; readonly heightPx: number } | null;
   readonly finding: Finding;
@@ -54,6 +66,13 @@ export interface SightState {
   readonly findings: TurnFindings | null;
   readonly calibrationRefused: RefusalReason | null;
   readonly cameraCheck: CameraCheck | null;
+  /** The set-up that the present one took the place of, until it is said whether it carries that on. */
+  readonly earlier: EarlierSetup | null;
+  /** Where the crank was last held while it was read with the present set-up. */
+  readonly lastHeldDeg: number | null;
+  /** Stills that were dropped in, as read with the present set-up. */
+  readonly stills: readonly StillRead[];
+  readonly fileRefused: { readonly what: string; readonly remedy: string } | null;
   readonly live: LiveReading | null;
   /** Rotation as shown: moves only as far as the uncertainty allows while the wheel is held. */
   readonly shownRotationDeg: number | null;
@@ -75,6 +94,7 @@ export const initialSight: SightState = {
   camera: { kind: 'off' },
   cameras: [],
   locks: null,
+  offered: null,
   worker: { kind: 'starting' },
   picture: null,
   finding: { kind: 'idle' },
@@ -84,6 +104,10 @@ export const initialSight: SightState = {
   findings: null,
   calibrationRefused: null,
   cameraCheck: null,
+  earlier: null,
+  lastHeldDeg: null,
+  stills: [],
+  fileRefused: null,
   live: null,
   shownRotationDeg: null,
   watchedFromDeg: null,
@@ -118,9 +142,10 @@ export function heard(state: SightState, message: FromWorker): SightState {
     case 'snapped':
       return { ...state, rim: message.rim, finding: { kind: 'by_hand', isSnapped: message.isSnapped } };
     case 'set_up_refused':
-      return { ...withoutSetup(state), rim: state.rim, finding: { kind: 'refused', reason: message.reason } };
+      // An earlier set-up goes on being read; the outline stays where it was dropped, to be dragged on.
+      return { ...state, finding: { kind: 'refused', reason: message.reason } };
     case 'set_up_made':
-      return { ...withoutSetup(state), rim: message.info.rim, finding: state.finding };
+      return { ...withoutSetup(state), rim: message.info.rim, finding: state.finding, earlier: state.earlier };
     case 'restored':
       return {
         ...state,
@@ -174,6 +199,7 @@ function frameRead(state: SightState, message: Extract<FromWorker, { kind: 'fram
     ...common,
     live: { capturedAtMs, reading, motion, speedDegPerS, approach, unwrappedDeg },
     shownRotationDeg: heldFigure(state.shownRotationDeg, reading, motion),
+    lastHeldDeg: reading.accepted && motion === 'steady' ? reading.rotationDeg : state.lastHeldDeg,
     watchedFromDeg,
     movedWay:
       isAsked && state.movedWay === null && Math.abs(moved) >= askForwardsDeg
@@ -205,6 +231,9 @@ export function withoutSetup(state: SightState): SightState {
     findings: null,
     calibrationRefused: null,
     cameraCheck: null,
+    earlier: null,
+    lastHeldDeg: null,
+    stills: [],
     live: null,
     shownRotationDeg: null,
     watchedFromDeg: null,

@@ -9,6 +9,9 @@ const memorySchema = z.object({
   quarterTurns: z.union([z.literal(0), z.literal(1), z.literal(2), z.literal(3)]),
   widthPx: z.int().positive(),
   heightPx: z.int().positive(),
+  framesPerS: z.number().positive().default(30),
+  /** The operator had exposure, focus and white balance locked: done again whenever the camera comes back. */
+  isLocked: z.boolean().default(false),
 });
 export type CameraMemory = z.infer<typeof memorySchema>;
 
@@ -18,6 +21,8 @@ export const noCameraMemory: CameraMemory = {
   quarterTurns: 0,
   widthPx: 1280,
   heightPx: 720,
+  framesPerS: 30,
+  isLocked: false,
 };
 
 const key = 'rememberedCamera';

@@ -1,6 +1,7 @@
 import type {
   CameraCheck,
   GreyPicture,
+  RefusalReason,
   RimEllipse,
   StraightenedRing,
   WheelReader,
@@ -29,6 +30,9 @@ export interface EngineTools {
 
 const findAgainMs = 700;
 const cameraCheckMs = 1000;
+const recheckMs = 250;
+/** What a ring looks like through a camera that points elsewhere. */
+const mayBeMovedCamera: ReadonlySet<RefusalReason> = new Set(['wheel_moved', 'nothing_matches', 'position_not_unique']);
 /** After this long without a frame the whole turn is searched again. */
 const lostTrackS = 0.5;
 
@@ -41,6 +45,8 @@ export class Engine {
   readonly #track = new Track();
   readonly #stamper: Stamper;
   #setup: WheelSetup | null = null;
+  /** The set-up that the present one took the place of. */
+  #earlier: WheelSetup | null = null;
   #turn: LiveTurn | null = null;
   #finding: { tries: number; notBeforeMs: number } | null = null;
   #rimWanted: RimEllipse | null = null;
@@ -49,6 +55,7 @@ export class Engine {
   #previous: WheelReading | null = null;
   #previousMs = 0;
   #cameraCheckedMs = 0;
+  #cameraCheck: CameraCheck | null = null;
 
   constructor(tools: EngineTools) {
     this.#tools = tools;
@@ -59,8 +66,12 @@ export class Engine {
   async handle(message: ToWorker): Promise<void> {
     switch (message.kind) {
       case 'find':
+        this.#earlier = this.#setup ?? this.#earlier;
         this.#forget();
         this.#finding = { tries: 0, notBeforeMs: 0 };
+        return;
+      case 'stop_finding':
+        this.#finding = null;
         return;
       case 'snap':
         this.#snap(message.rim);
@@ -73,6 +84,7 @@ export class Engine {
         this.#restore(message.bytes, message.isTurnComplete);
         return;
       case 'forget':
+        this.#earlier = null;
         this.#forget();
         return;
       case 'stamp':
@@ -143,7 +155,7 @@ export class Engine {
     }
     this.#previous = reading;
     this.#previousMs = kept.timeMs;
-    return reading;
+    return this.#withBestReason(kept, setup, reading);
   }
 
   /** A fit comes back while frames go on: it counts from the next frame, unless its turn was given up meanwhile. */
@@ -165,14 +177,26 @@ export class Engine {
 
   #checkCamera(kept: KeptFrame): void {
     if (this.#setup === null || kept.timeMs - this.#cameraCheckedMs < cameraCheckMs) return;
+    this.#lookAround(kept, this.#setup);
+  }
+
+  #lookAround(kept: KeptFrame, setup: WheelSetup): CameraCheck {
     this.#cameraCheckedMs = kept.timeMs;
-    let check: CameraCheck;
-    if (kept.widthPx === this.#setup.widthPx && kept.heightPx === this.#setup.heightPx) {
-      check = this.#tools.reader.checkCamera(this.#setup, kept.grey);
-    } else {
-      check = { state: 'cannot_check', shiftPx: null, corners: 0 };
-    }
+    const check: CameraCheck =
+      kept.widthPx === setup.widthPx && kept.heightPx === setup.heightPx
+        ? this.#tools.reader.checkCamera(setup, kept.grey)
+        : { state: 'cannot_check', shiftPx: null, corners: 0 };
+    this.#cameraCheck = check;
     this.#tools.post({ kind: 'camera_checked', check });
+    return check;
+  }
+
+  /** A live frame is judged by its ring alone: where that doesn't fit any more, a moved camera is the better reason. */
+  #withBestReason(kept: KeptFrame, setup: WheelSetup, reading: WheelReading): WheelReading {
+    if (reading.accepted || !mayBeMovedCamera.has(reading.reason)) return reading;
+    const isFresh = kept.timeMs - this.#cameraCheckedMs < recheckMs;
+    const check = isFresh ? this.#cameraCheck : this.#lookAround(kept, setup);
+    return check?.state === 'moved' ? { ...reading, reason: 'camera_moved' } : reading;
   }
 
   #find(kept: KeptFrame): void {
@@ -180,14 +204,15 @@ export class Engine {
     if (finding === null || this.#tools.nowMs() < finding.notBeforeMs) return;
     const found = this.#tools.reader.findWheel(kept.grey);
     if (found.ok) {
-      this.#finding = null;
       this.#tools.post({ kind: 'found', rim: found.rim, confidence: found.confidence });
       this.#rimWanted = found.rim;
-      return;
-    }
+    } else this.#lookOn(finding, found.reason);
+  }
+
+  #lookOn(finding: { tries: number; notBeforeMs: number }, reason: RefusalReason): void {
     finding.tries += 1;
     finding.notBeforeMs = this.#tools.nowMs() + findAgainMs;
-    this.#tools.post({ kind: 'not_found', reason: found.reason, tries: finding.tries });
+    this.#tools.post({ kind: 'not_found', reason, tries: finding.tries });
   }
 
   #snap(rim: RimEllipse): void {
@@ -200,16 +225,20 @@ export class Engine {
     this.#rimWanted = null;
     const outcome = this.#tools.reader.createSetup(kept.grey, rim);
     if (!outcome.ok) {
-      this.#forget();
-      this.#tools.post({ kind: 'set_up_refused', reason: outcome.reason });
+      // A wheel that was found by itself is looked for again: the operator may just be aiming the camera.
+      if (this.#finding !== null) this.#lookOn(this.#finding, outcome.reason);
+      else this.#tools.post({ kind: 'set_up_refused', reason: outcome.reason });
       return;
     }
+    const earlier = this.#setup ?? this.#earlier;
+    const turnFromEarlierDeg = earlier === null ? null : this.#tools.reader.turnBetween(earlier, outcome.setup);
     this.#begin(outcome.setup);
     this.#tools.post({
       kind: 'set_up_made',
       info: infoOf(outcome.setup),
       state: this.#tools.reader.serialiseSetup(outcome.setup),
       reference: await this.#tools.evidenceOf(kept),
+      turnFromEarlierDeg,
     });
   }
 
@@ -237,6 +266,7 @@ export class Engine {
     this.#finding = null;
     this.#rimWanted = null;
     this.#previous = null;
+    this.#cameraCheck = null;
     this.#track.clear();
     this.#stamper.clear();
   }

@@ -25,6 +25,8 @@ export type ToWorker =
   | { readonly kind: 'stop_frames' }
   /** Look for the wheel on the frames that come until it is found, then make a set-up of it. */
   | { readonly kind: 'find' }
+  /** The operator draws the outline: what is found meanwhile must not move it. */
+  | { readonly kind: 'stop_finding' }
   | { readonly kind: 'snap'; readonly rim: RimEllipse }
   /** Make a set-up with this outline from the next frame. */
   | { readonly kind: 'set_up'; readonly rim: RimEllipse }
@@ -118,7 +120,10 @@ export type FromWorker =
       readonly info: SetupInfo;
       readonly state: Uint8Array;
       readonly reference: EvidencePicture;
+      /** How far the face seems to stand turned from the reference of the set-up before, where there was one and it matches. */
+      readonly turnFromEarlierDeg: number | null;
     }
+  /** An earlier set-up, where there is one, goes on being read. */
   | { readonly kind: 'set_up_refused'; readonly reason: RefusalReason }
   | { readonly kind: 'restored'; readonly info: SetupInfo }
   | { readonly kind: 'not_restored' }

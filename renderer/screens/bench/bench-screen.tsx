@@ -7,7 +7,7 @@ import { timingResult } from '../../../core/mockup/timing-result.ts';
 import { budgetDefaults } from '../../../core/uncertainty/event-budget.ts';
 import { wrapTurn } from '../../../core/units.ts';
 import { refusalText } from '../../../core/wheel/refusals.ts';
-import { Button, LinkButton, Notice } from '../../parts/controls.tsx';
+import { Button, Notice } from '../../parts/controls.tsx';
 import { isTyping } from '../../parts/keyboard.ts';
 import { crankAngle, quotedCrank, tdcOfSetup, wholeAtBench } from '../../state/bench-angle.ts';
 import { speak, watchGameController, watchSteadyHold } from '../../state/bench-hands-free-effects.ts';
@@ -16,13 +16,16 @@ import { type BenchWanted, keyOf, portsOf, wantedList, wantedNow } from '../../s
 import type { BenchEvent } from '../../state/bench-run-effects.ts';
 import { benchSession } from '../../state/bench-session.ts';
 import { useClient, useMockUpState, useMockUpStore, usePreferences, useServices } from '../../state/services.ts';
+import { CameraFault } from '../set-up/camera-fault.tsx';
 import { CameraPicture } from '../set-up/camera-picture.tsx';
-import { ForwardsQuestion } from '../set-up/set-up-screen.tsx';
+import { ForwardsQuestion } from '../set-up/forwards-question.tsx';
+import { WheelScaleValue } from '../set-up/wheel-scale-value.tsx';
 import { StampList } from './stamp-list.tsx';
 import { Tape, type TapeMark } from './tape.tsx';
 import { playTone } from './tones.ts';
 import { TypedReading } from './typed-reading.tsx';
 import './bench.css';
+import '../set-up/set-up.css';
 
 /** Angle now, which event is wanted, what was just stamped, durations so far. */
 export function BenchScreen() {
@@ -173,6 +176,7 @@ export function BenchScreen() {
             </small>
           </span>
         </div>
+        <WheelScaleValue content={setup?.content ?? null} rotationDeg={shownRotationDeg} crankDeg={crank} />
         <StateWord
           sight={sightState}
           question={evaluated?.result?.questions.find((one) => /drifted/.test(one)) ?? null}
@@ -267,12 +271,7 @@ export function BenchScreen() {
             quarterTurns={sightState.quarterTurns}
           />
         ) : (
-          <div className="row spread">
-            <span>No camera picture.</span>
-            <LinkButton to={{ screen: 'mock-up', mockUpId: whole.mockUp.id, place: 'set-up' }}>
-              To the set-up
-            </LinkButton>
-          </div>
+          <CameraFault camera={sightState.camera} isAlone onOpen={() => void sight.openCamera(null)} />
         )}
         <h2>Timing</h2>
         {evaluated?.failure == null ? null : <Notice tone="failure">{evaluated.failure}</Notice>}

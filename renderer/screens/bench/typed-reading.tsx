@@ -2,6 +2,7 @@ import { useState } from 'react';
 import type { TypedAngle, WheelReadingSetup, WheelScaleKind } from '../../../core/contract/readings.ts';
 import { Button } from '../../parts/controls.tsx';
 import type { BenchWanted } from '../../state/bench-run.ts';
+import { scaleTitles } from './scale-titles.ts';
 import { typedAngle } from './typed-angle.ts';
 
 interface TypedReadingProps {
@@ -10,13 +11,6 @@ interface TypedReadingProps {
   readonly before: WheelReadingSetup | null;
   readonly onTyped: (angle: Omit<TypedAngle, 'by' | 'setupId'>, wanted: BenchWanted) => void;
 }
-
-const scaleTitles: Readonly<Record<WheelScaleKind, string>> = {
-  '0-360': '0 to 360 one way',
-  '0-180-0': '0 to 180 and back',
-  '0-90-0-90': 'Four quarters, 0 to 90',
-  two_rings: 'Two rings, opposite ways',
-};
 
 /** What the pointer shows, typed: which scale, which way it grows, and on scales that run both ways which side of the zero. */
 export function TypedReading({ wanted, sentence, before, onTyped }: TypedReadingProps) {

@@ -82,6 +82,7 @@ class StandIn {
       },
       recordOfTurn: () => ({ kind: 'portsight-turn-record' }),
       straightenedRing: () => ({ widthPx: 0, heightPx: 0, grey: new Uint8Array(0) }),
+      turnBetween: () => null,
       checkCamera: () => ({ state: 'still', shiftPx: 0, corners: 50 }),
       serialiseSetup: () => new Uint8Array([1]),
       restoreSetup: () => setupOf(true),

@@ -27,8 +27,12 @@ beforeAll(() => {
 
 /** Stands in for the worker: what passes is copied as between threads, and it can be made to die. */
 class FakeWorker extends EventTarget {
-  isAlive = true;
+  readonly isAlive: boolean;
   posted = 0;
+  constructor(isAlive = true) {
+    super();
+    this.isAlive = isAlive;
+  }
   postMessage(data: TurnRecord): void {
     this.posted += 1;
     const copy = structuredClone(data);
@@ -58,8 +62,7 @@ test('a turn fitted in another thread gives the same model as here', async () =>
 test('where the worker dies the turn is still fitted, and the next one gets a new worker', async () => {
   const made: FakeWorker[] = [];
   const fitter = createTurnFitter(() => {
-    const fake = new FakeWorker();
-    fake.isAlive = made.length > 0;
+    const fake = new FakeWorker(made.length > 0);
     made.push(fake);
     return fake as unknown as FitWorker;
   });

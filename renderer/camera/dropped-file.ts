@@ -1,0 +1,61 @@
+/** What a file that was dropped or chosen can be used for. */
+export type DroppedFile =
+  | { readonly kind: 'recording' }
+  | { readonly kind: 'still' }
+  | { readonly kind: 'refused'; readonly what: string; readonly remedy: string };
+
+/** What file choosers offer. */
+export const acceptedFiles = 'video/webm,video/mp4,video/ogg,.webm,.mp4,.m4v,.ogv,image/jpeg,image/png';
+
+const stillEndings: ReadonlySet<string> = new Set(['jpg', 'jpeg', 'png']);
+const recordingEndings: ReadonlySet<string> = new Set(['webm', 'mp4', 'm4v', 'ogv']);
+/** Pictures that people bring from telephones and cameras and that browsers don't decode, by ending. */
+const otherPictures: Readonly<Record<string, string>> = {
+  heic: 'HEIC',
+  heif: 'HEIF',
+  tif: 'TIFF',
+  tiff: 'TIFF',
+  bmp: 'BMP',
+  gif: 'GIF',
+  webp: 'WebP',
+  avif: 'AVIF',
+  dng: 'camera raw (DNG)',
+  raw: 'camera raw',
+};
+const otherRecordings: Readonly<Record<string, string>> = {
+  avi: 'AVI',
+  mov: 'QuickTime (MOV)',
+  mkv: 'Matroska (MKV)',
+  wmv: 'Windows Media (WMV)',
+  mjpeg: 'bare Motion-JPEG',
+  mjpg: 'bare Motion-JPEG',
+  y4m: 'uncompressed (Y4M)',
+  mts: 'AVCHD (MTS)',
+  m2ts: 'AVCHD (M2TS)',
+  '3gp': '3GP',
+  flv: 'Flash video (FLV)',
+};
+
+export const convertRecording =
+  'Convert it to WebM or MP4, for instance with: ffmpeg -i IN -c:v libvpx-vp9 -crf 18 OUT.webm';
+export const convertPicture = 'Save it as JPEG or PNG in a picture program, unscaled and uncropped, and drop it again.';
+
+/** Judges by what the system says of the file, and by its ending where that says nothing. */
+export function droppedFile(name: string, mimeType: string): DroppedFile {
+  const ending = /\.([^.]+)$/.exec(name.toLowerCase())?.[1] ?? '';
+  const recording = otherRecordings[ending];
+  if (recording !== undefined) {
+    return { kind: 'refused', what: `${name} is ${recording}, which can’t be played here.`, remedy: convertRecording };
+  }
+  const picture = otherPictures[ending];
+  if (picture !== undefined) {
+    return { kind: 'refused', what: `${name} is ${picture}, which isn’t read here.`, remedy: convertPicture };
+  }
+  if (mimeType === 'image/jpeg' || mimeType === 'image/png' || stillEndings.has(ending)) return { kind: 'still' };
+  if (mimeType.startsWith('video/') || recordingEndings.has(ending)) return { kind: 'recording' };
+  return {
+    kind: 'refused',
+    what: `${name} is neither a recording nor a picture that is known here.`,
+    remedy: 'Drop a WebM or MP4 recording, or JPEG or PNG pictures.',
+  };
+}

@@ -1,0 +1,48 @@
+import { refusalText } from '../../../core/wheel/refusals.ts';
+import type { StillRead } from '../../state/bench-sight.ts';
+
+/** Pictures from files, as read with the present set-up. */
+export function StillsRead({ stills }: { stills: readonly StillRead[] }) {
+  if (stills.length === 0) return null;
+  return (
+    <table className="table" aria-label="Pictures read">
+      <caption>Pictures read with this set-up; nothing of it is stamped.</caption>
+      <thead>
+        <tr>
+          <th scope="col">Picture</th>
+          <th scope="col">Degrees from the reference</th>
+          <th scope="col">U = 2 u</th>
+        </tr>
+      </thead>
+      <tbody>
+        {stills.map(({ name, reading, failure }) => (
+          <tr key={name} data-testid="still">
+            <th scope="row">{name}</th>
+            {reading?.accepted === true ? (
+              <>
+                <td>
+                  {reading.rotationDeg.toFixed(2)}
+                  {reading.modulusDeg === 360 ? '' : ` (or any ${reading.modulusDeg} on)`}
+                </td>
+                <td>
+                  ± {(2 * reading.sigmaDeg).toFixed(3)}
+                  {reading.provisional ? ', provisional' : ''}
+                </td>
+              </>
+            ) : (
+              <td colSpan={2}>{refusedWords(reading, failure)}</td>
+            )}
+          </tr>
+        ))}
+      </tbody>
+    </table>
+  );
+}
+
+function refusedWords(reading: StillRead['reading'], failure: string): string {
+  if (failure !== '') return `This picture can’t be opened (${failure}). Save it again as JPEG or PNG.`;
+  if (reading === null) return 'Being read';
+  if (reading.accepted) return '';
+  const { what, remedy } = refusalText(reading.reason);
+  return `Not read. ${what} ${remedy}`;
+}

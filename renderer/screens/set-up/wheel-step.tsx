@@ -1,0 +1,135 @@
+import { refusalText } from '../../../core/wheel/refusals.ts';
+import { Button, Notice } from '../../parts/controls.tsx';
+import { carryOn, setupFit, setupFitText } from '../../state/bench-kept-setup.ts';
+import type { SightState } from '../../state/bench-sight.ts';
+import type { Sight } from '../../state/bench-sight-effects.ts';
+
+interface WheelStepProps {
+  readonly sight: Sight;
+  readonly state: SightState;
+  /** Set-ups by which something was stamped. */
+  readonly stampedSetups: ReadonlySet<string>;
+}
+
+/** Whether the wheel is found, whether a kept set-up still fits, and how a new one goes on from it. */
+export function WheelStep({ sight, state, stampedSetups }: WheelStepProps) {
+  const isRunning = state.camera.kind === 'running';
+  const isDrawn = state.finding.kind === 'by_hand' || state.finding.kind === 'refused';
+  return (
+    <>
+      <h2>2. Wheel</h2>
+      <p role="status" data-testid="finding">
+        {findingSentence(state)}
+      </p>
+      <SetupFitNotice sight={sight} state={state} />
+      {isRunning ? (
+        <div className="row">
+          <Button onPress={sight.find}>Find the wheel again</Button>
+          {state.rim === null ? <Button onPress={sight.drawRim}>Draw the outline by hand</Button> : null}
+          {state.setup !== null && isDrawn && state.rim !== state.setup.info.rim ? (
+            <Button onPress={sight.putRimBack}>Put the outline back</Button>
+          ) : null}
+        </div>
+      ) : null}
+      <CarryOnQuestion sight={sight} state={state} stampedSetups={stampedSetups} />
+    </>
+  );
+}
+
+function findingSentence(state: SightState): string {
+  if (state.worker.kind === 'starting') return 'The wheel reader is starting.';
+  if (state.worker.kind === 'restarting') return 'The wheel reader is starting again; the set-up is kept.';
+  const { finding } = state;
+  switch (finding.kind) {
+    case 'idle':
+      return state.setup === null ? 'Waiting for a picture.' : 'The wheel is set up.';
+    case 'looking': {
+      if (finding.reason === null) return 'Looking for the wheel.';
+      const { what, remedy } = refusalText(finding.reason);
+      return `${what} ${remedy}`;
+    }
+    case 'found':
+      return finding.confidence < 0.5
+        ? 'A wheel was found, not surely: check the outline and the straightened ring.'
+        : 'The wheel is found. Drag the outline where it is off the rim.';
+    case 'by_hand':
+      if (finding.isSnapped === null) return 'Drag the outline on to the rim; it snaps when it is near.';
+      return finding.isSnapped
+        ? 'The outline snapped to the rim.'
+        : 'No rim is near the outline: it is taken as you drew it. Check the straightened ring.';
+    case 'refused': {
+      const { what, remedy } = refusalText(finding.reason);
+      const still = state.setup === null ? '' : ' Until the outline fits, the earlier one is read.';
+      return `${what} ${remedy}${still}`;
+    }
+    case 'taken_up_again':
+      return 'The kept set-up was taken up again.';
+  }
+}
+
+/** Says it where a set-up that was taken up again, or the one in use, doesn't fit what the camera sees. */
+function SetupFitNotice({ sight, state }: { sight: Sight; state: SightState }) {
+  if (state.setup === null || state.camera.kind !== 'running') return null;
+  const fit = setupFit(state.cameraCheck, state.live?.reading ?? null);
+  const text = setupFitText(fit);
+  const isTakenUp = state.finding.kind === 'taken_up_again';
+  if (fit.kind === 'open' && fit.reason !== null && isTakenUp) {
+    const { what, remedy } = refusalText(fit.reason);
+    return (
+      <Notice tone="note">
+        Whether it still fits can’t be told yet. {what} {remedy}
+      </Notice>
+    );
+  }
+  // A set-up made just now fits; only what changes is worth a word.
+  if (text === null || (fit.kind === 'fits' && !isTakenUp)) return null;
+  return (
+    <div data-testid="set-up-fit" data-fit={fit.kind}>
+      <Notice
+        tone={text.mustSetUp ? 'failure' : 'note'}
+        title={text.mustSetUp ? 'Moved' : 'Taken up again'}
+        action={text.mustSetUp ? <Button onPress={sight.find}>Find the wheel again</Button> : undefined}
+      >
+        {text.sentence}
+      </Notice>
+    </div>
+  );
+}
+
+/** The reference of the earlier set-up can be had back while the crank still stands where it was read last. */
+function CarryOnQuestion({ sight, state, stampedSetups }: WheelStepProps) {
+  const { earlier, setup } = state;
+  if (earlier === null || setup === null || !stampedSetups.has(earlier.setupId)) return null;
+  const offer = carryOn(earlier);
+  const apart = 'The stamps of the earlier set-up keep their own TDC. Stamp both stop contacts again for this one.';
+  if (offer.kind !== 'ask') {
+    const why =
+      offer.kind === 'turned'
+        ? `The crank was turned by about ${Math.abs(offer.byDeg).toFixed(0)} degrees since it was read last.`
+        : 'Where the crank stood was not read with the earlier set-up.';
+    return (
+      <Notice
+        tone="note"
+        title="New reference"
+        action={<Button onPress={() => sight.carryOn(null)}>Understood</Button>}
+      >
+        {why} {apart}
+      </Notice>
+    );
+  }
+  return (
+    <fieldset className="field-set" aria-label="Carry the readings on" data-testid="carry-on">
+      <Notice tone="note" title="Carry on?">
+        The crank was last read at {offer.atDeg.toFixed(2)} degrees from the earlier reference
+        {offer.isSeen ? ', and the face stands as it did then' : ''}. Was it left untouched since?
+      </Notice>
+      <div className="row">
+        <Button look="main" onPress={() => sight.carryOn(offer.atDeg)}>
+          Yes, carry the readings on
+        </Button>
+        <Button onPress={() => sight.carryOn(null)}>No, find TDC again</Button>
+      </div>
+      <p className="muted small">If it was turned: {apart}</p>
+    </fieldset>
+  );
+}

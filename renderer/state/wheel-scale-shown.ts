@@ -1,0 +1,65 @@
+import type { WheelSetupContent } from '../../core/contract/readings.ts';
+import { risingFromRotation } from '../../core/crank/dead-centre.ts';
+import { type ScaleReading, shownOnScale } from '../../core/crank/wheel-scale.ts';
+import { wrapTurn } from '../../core/units.ts';
+
+type ScaleContent = Pick<
+  WheelSetupContent,
+  'wheelReading' | 'shownAtReferenceDeg' | 'forwards' | 'eccentricityOfRadius'
+>;
+
+/**
+ * What the wheel's scale stood at in the reference frame, from what the pointer shows now.
+ * @param risingDeg the number entered, on the scale rising forwards
+ * @param rotationDeg where the wheel stands while it is entered
+ */
+export function scaleAtReference(
+  risingDeg: number,
+  rotationDeg: number,
+  forwards: 'clockwise' | 'anticlockwise',
+): number {
+  return wrapTurn(risingDeg - risingFromRotation(rotationDeg, forwards));
+}
+
+/** The wheel's own number under the pointer, as its scale prints it, and the same rising forwards. */
+export interface ScaleShown {
+  readonly reading: ScaleReading;
+  readonly risingDeg: number;
+}
+
+/** @returns null until it was entered once */
+export function scaleShown(content: ScaleContent, rotationDeg: number | null): ScaleShown | null {
+  const { wheelReading, shownAtReferenceDeg, forwards } = content;
+  if (wheelReading === null || shownAtReferenceDeg === null || forwards === null || rotationDeg === null) return null;
+  const risingDeg = wrapTurn(shownAtReferenceDeg + risingFromRotation(rotationDeg, forwards));
+  return { risingDeg, reading: shownOnScale(wheelReading.scale, wheelReading.growsForwards, risingDeg) };
+}
+
+/** A pointer over an eccentric wheel, read by eye, can be this far off without anything being wrong (vision study, section 10). */
+function pointerToleranceDeg(eccentricityOfRadius: number | null): number {
+  return (0.6 * (eccentricityOfRadius ?? 0.004) * 180) / Math.PI + 0.3;
+}
+
+/**
+ * Why the wheel's number and the crank angle differ.
+ * @param crankDeg degrees forwards from true TDC
+ */
+export function scaleDifference(
+  content: ScaleContent,
+  shown: ScaleShown,
+  crankDeg: number,
+): { readonly byDeg: number; readonly sentence: string } {
+  // A wheel in quarters has two zeros, half a turn apart: the nearer one is meant.
+  const turnDeg = shown.reading.scale === '0-90-0-90' ? 180 : 360;
+  const half = turnDeg / 2;
+  const byDeg = wrapTurn(shown.risingDeg - crankDeg + half, turnDeg) - half;
+  if (Math.abs(byDeg) <= pointerToleranceDeg(content.eccentricityOfRadius)) {
+    return { byDeg, sentence: 'Wheel and crank agree as nearly as a pointer can be read.' };
+  }
+  // Where the wheel shows more than the crank angle, its zero came under the pointer before TDC.
+  const side = byDeg > 0 ? 'before' : 'after';
+  return {
+    byDeg,
+    sentence: `They differ by ${Math.abs(byDeg).toFixed(1)} deg because the wheel’s zero stands under the pointer ${Math.abs(byDeg).toFixed(1)} deg ${side} true TDC. Nothing needs moving: every angle counts from true TDC.`,
+  };
+}
