@@ -10,8 +10,8 @@ import { makeSetup } from './setup.ts';
 import { snapToEdge } from './snap-rim.ts';
 import { asState, type Background } from './state.ts';
 import { Unroller } from './straightened-ring.ts';
-import { turnBetween } from './turn-between.ts';
 import { beginTurn, fitTurn, offerFrame, recordOf, type TurnState } from './turn.ts';
+import { turnBetween } from './turn-between.ts';
 import type { RefusalReason, WheelReader, WheelReading, WheelSetup } from './types.ts';
 import { emptyDiagnostics } from './verdict.ts';
 

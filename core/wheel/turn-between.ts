@@ -1,5 +1,6 @@
 import { pairThreshold } from './calibrate.ts';
-import { frameView, matchPair } from './pair-match.ts';
+import { frameView } from './frame-view.ts';
+import { matchPair } from './pair-match.ts';
 import type { SetupState } from './state.ts';
 
 /** The proof that no other position fits must be this strong, standard deviations. */

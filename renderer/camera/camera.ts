@@ -71,7 +71,7 @@ export function createCamera(media: MediaDoor, listener: CameraListener): Camera
     release();
     wish = next;
     tell({ kind: 'asking' });
-    const label = next.device?.label ?? 'The camera';
+    const label = next.device?.label ?? 'the camera';
     try {
       const opened = await media.getUserMedia({ audio: false, video: await constraints(next) });
       if (mine !== generation) {

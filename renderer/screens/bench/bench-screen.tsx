@@ -7,6 +7,7 @@ import { timingResult } from '../../../core/mockup/timing-result.ts';
 import { budgetDefaults } from '../../../core/uncertainty/event-budget.ts';
 import { wrapTurn } from '../../../core/units.ts';
 import { refusalText } from '../../../core/wheel/refusals.ts';
+import { cameraStateText } from '../../camera/camera-states.ts';
 import { Button, Notice } from '../../parts/controls.tsx';
 import { isTyping } from '../../parts/keyboard.ts';
 import { crankAngle, quotedCrank, tdcOfSetup, wholeAtBench } from '../../state/bench-angle.ts';
@@ -366,6 +367,11 @@ function Caution({ wanted }: { wanted: BenchWanted | null }) {
   );
 }
 
+function cameraSentence(camera: Parameters<typeof cameraStateText>[0]): string {
+  const { what, remedy } = cameraStateText(camera);
+  return `${what} ${remedy}`;
+}
+
 function StateWord({
   sight,
   question,
@@ -376,7 +382,7 @@ function StateWord({
   const { live, camera, setup } = sight;
   const [shape, word, line] =
     camera.kind !== 'running'
-      ? (['✕', 'Can’t read', 'No camera picture: open it at the set-up, or type the readings.'] as const)
+      ? (['✕', 'Can’t read', cameraSentence(camera)] as const)
       : setup === null || live === null
         ? (['✕', 'Can’t read', 'The wheel is not set up yet.'] as const)
         : !live.reading.accepted

@@ -71,9 +71,9 @@ export function CameraPicture({ video, size, rim, isMirrored, quarterTurns, onDr
   }
 
   const isAcross = quarterTurns % 2 === 1;
-  const frame: CSSProperties = {
-    aspectRatio: isAcross ? `${size.heightPx} / ${size.widthPx}` : `${size.widthPx} / ${size.heightPx}`,
-  };
+  const shape = isAcross ? size.heightPx / size.widthPx : size.widthPx / size.heightPx;
+  // Never higher than the screen: the whole wheel is seen at once.
+  const frame: CSSProperties = { aspectRatio: shape, width: `min(100%, ${(78 * shape).toFixed(1)}vh)` };
   const picture: CSSProperties = {
     // Turned by a quarter, the picture's width is the frame's height.
     width: isAcross ? `${(100 * size.widthPx) / size.heightPx}%` : '100%',

@@ -41,8 +41,8 @@ function Progress({ content, sight, state }: { content: Content; sight: Sight; s
           </p>
           {sigmaDeg === null ? null : (
             <p data-testid="accuracy">
-              {isDone ? 'Readings are' : 'Readings would now be'} good to ± {(2 * sigmaDeg).toFixed(2)} degrees:{' '}
-              {accuracyWords(2 * sigmaDeg)}.
+              {isDone ? 'Readings are' : 'Readings would now be'} good to ±{' '}
+              {(2 * sigmaDeg).toFixed(2 * sigmaDeg < 0.095 ? 3 : 2)} degrees: {accuracyWords(2 * sigmaDeg)}.
             </p>
           )}
           {isDone ? null : <p>{nextWords(arcDeg, state.turn?.sectorsCovered ?? [])}</p>}

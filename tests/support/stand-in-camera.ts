@@ -1,0 +1,145 @@
+import type { BrowserContext, Page } from 'playwright-core';
+
+/** What the stand-in for `navigator.mediaDevices` does; its cameras show a picture drawn on a canvas. */
+interface StandInControl {
+  /** Cameras that are plugged in. */
+  labels: string[];
+  /** Name and message of the error that opening throws, or null. */
+  refusal: readonly [name: string, message: string] | null;
+  /** Address of the picture that the cameras show. */
+  picture: string;
+  /** Move of the picture, pixels: a camera that was knocked. */
+  shiftPx: readonly [number, number];
+  asked: MediaTrackConstraints[];
+  applied: MediaTrackConstraints[];
+  pullOut(): void;
+  plugIn(label: string): void;
+  fallAsleep(): void;
+}
+
+/**
+ * Puts a stand-in for the media devices into every page that is opened from now on: cameras that can be plugged in, pulled
+ * out, refused and taken, with controls that can be locked. The pictures are real frames of a canvas stream.
+ * @param widthPx natural size of the picture that is shown
+ */
+export async function standInCameras(
+  browser: BrowserContext,
+  picture: string,
+  labels: readonly string[],
+): Promise<void> {
+  await browser.addInitScript(
+    ({ picture, labels }) => {
+      const media = new EventTarget() as EventTarget & Record<string, unknown>;
+      let current: MediaStreamTrack | null = null;
+      const control = {
+        labels: [...labels],
+        refusal: null as readonly [string, string] | null,
+        picture,
+        shiftPx: [0, 0] as readonly [number, number],
+        asked: [] as MediaTrackConstraints[],
+        applied: [] as MediaTrackConstraints[],
+        pullOut() {
+          control.labels = [];
+          current?.stop();
+          current?.dispatchEvent(new Event('ended'));
+          media.dispatchEvent(new Event('devicechange'));
+        },
+        plugIn(label: string) {
+          control.labels = [...control.labels, label];
+          media.dispatchEvent(new Event('devicechange'));
+        },
+        fallAsleep() {
+          current?.dispatchEvent(new Event('mute'));
+        },
+      };
+      (window as unknown as { standInCameras: unknown }).standInCameras = control;
+      const exactId = (constraint: ConstrainDOMString | undefined): string | undefined =>
+        typeof constraint === 'object' && !Array.isArray(constraint) ? String(constraint.exact) : undefined;
+      const ideal = (constraint: ConstrainULong | undefined, otherwise: number): number =>
+        typeof constraint === 'object' ? (constraint.ideal ?? otherwise) : otherwise;
+      media['enumerateDevices'] = async () =>
+        control.labels.map((label) => ({ kind: 'videoinput', deviceId: `id of ${label}`, label, groupId: '' }));
+      media['getUserMedia'] = async (wish: MediaStreamConstraints) => {
+        const video = typeof wish.video === 'object' ? wish.video : {};
+        control.asked.push(video);
+        if (control.refusal !== null) throw new DOMException(control.refusal[1], control.refusal[0]);
+        const id = exactId(video.deviceId);
+        const label = control.labels.find((one) => id === undefined || `id of ${one}` === id);
+        if (label === undefined) throw new DOMException('Requested device not found', 'NotFoundError');
+        const image = new Image();
+        const canvas = document.createElement('canvas');
+        canvas.width = ideal(video.width as ConstrainULong, 1280);
+        canvas.height = ideal(video.height as ConstrainULong, 720);
+        const context = canvas.getContext('2d');
+        image.src = control.picture;
+        await image.decode();
+        const draw = (): void => {
+          if (!image.src.endsWith(control.picture)) image.src = control.picture;
+          const scale = Math.min(canvas.width / image.naturalWidth, canvas.height / image.naturalHeight);
+          context?.setTransform(1, 0, 0, 1, 0, 0);
+          context?.fillRect(0, 0, canvas.width, canvas.height);
+          context?.setTransform(scale, 0, 0, scale, control.shiftPx[0], control.shiftPx[1]);
+          if (image.complete) context?.drawImage(image, 0, 0);
+          // Two frames that are equal to the last bit are not sent twice: one corner flickers.
+          context?.setTransform(1, 0, 0, 1, 0, 0);
+          if (context !== null) context.fillStyle = performance.now() % 200 < 100 ? '#000' : '#222';
+          context?.fillRect(0, 0, 2, 2);
+        };
+        const timer = setInterval(draw, 66);
+        draw();
+        const stream = canvas.captureStream(15);
+        const [track] = stream.getVideoTracks();
+        if (track === undefined) throw new Error('no track');
+        current = track;
+        const modes: Record<string, string> = {
+          exposureMode: 'continuous',
+          focusMode: 'continuous',
+          whiteBalanceMode: 'continuous',
+        };
+        const { width, height } = canvas;
+        Object.defineProperty(track, 'label', { value: label });
+        track.getSettings = () => ({ width, height, frameRate: 15, deviceId: `id of ${label}`, ...modes });
+        track.getCapabilities = () =>
+          ({
+            width: { min: 320, max: 1920 },
+            height: { min: 240, max: 1080 },
+            frameRate: { min: 1, max: 30 },
+            exposureMode: ['continuous', 'manual'],
+            focusMode: ['continuous', 'manual'],
+            whiteBalanceMode: ['continuous', 'manual'],
+          }) as MediaTrackCapabilities;
+        track.applyConstraints = async (wanted: MediaTrackConstraints = {}) => {
+          control.applied.push(wanted);
+          for (const set of wanted.advanced ?? []) Object.assign(modes, set);
+        };
+        const stop = track.stop.bind(track);
+        track.stop = () => {
+          clearInterval(timer);
+          stop();
+        };
+        return stream;
+      };
+      Object.defineProperty(navigator, 'mediaDevices', { value: media });
+    },
+    { picture, labels: [...labels] },
+  );
+}
+
+/** Reaches the stand-in in the page. */
+export function withCameras<T>(page: Page, work: (control: StandInControl) => T): Promise<T> {
+  return page.evaluate(`(${String(work)})(window.standInCameras)`) as Promise<T>;
+}
+
+/** Pictures of a folder, served to the page under an address of its own. */
+export async function servePictures(
+  browser: BrowserContext,
+  pictures: Readonly<Record<string, Buffer>>,
+): Promise<void> {
+  await browser.route('**/stand-in-pictures/*', (route) => {
+    const name = new URL(route.request().url()).pathname.split('/').at(-1) ?? '';
+    const body = pictures[name];
+    return body === undefined
+      ? route.fulfill({ status: 404 })
+      : route.fulfill({ status: 200, contentType: name.endsWith('.png') ? 'image/png' : 'image/jpeg', body });
+  });
+}
