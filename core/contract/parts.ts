@@ -180,6 +180,8 @@ export const mockUpContentSchema = z.object({
   baseGasketMm: numberSchema.min(0).max(20).nullable().default(null),
   headGasketMm: numberSchema.min(0).max(20).nullable().default(null),
   criterion: edgeCriterionSchema.default({ kind: 'first_light', thicknessMm: 0 }),
+  /** Ports whose edges are judged by another criterion than the mock-up's, by port id. */
+  portCriteria: z.record(z.string().max(60), edgeCriterionSchema).default({}),
   governs: z.enum(['port_timing', 'deck_dimension', 'chamber_volume']).default('port_timing'),
   roomTemperatureC: numberSchema.min(-40).max(60).nullable().default(null),
   copiedFromId: idSchema.nullable().default(null),

@@ -11,6 +11,7 @@ import type {
   Subject,
   Turning,
 } from '../../core/contract/readings.ts';
+import { criterionOf } from '../../core/mockup/criterion.ts';
 import { nextWanted, stampKey, type Wanted, wantedEvents, wantedKey } from '../../core/mockup/run-order.ts';
 import { isUsable, joinStamps, type Stamp } from '../../core/mockup/stamps.ts';
 import type { RefusalReason } from '../../core/wheel/types.ts';
@@ -145,7 +146,7 @@ export function subjectOf(wanted: BenchWanted, turning: Turning, angle: AngleRea
         portId: wanted.portId,
         edge: wanted.edge,
         turning,
-        criterion: mockUp.criterion,
+        criterion: criterionOf(mockUp, wanted.portId),
         angle,
       };
   }

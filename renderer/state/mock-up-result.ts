@@ -7,24 +7,6 @@ export type { EventRow, FigureRow };
 /** A mock-up as its desk screens show it. */
 export type MockUpResult = TimingResult;
 
-/** Counts for the strip at the top of the mock-up. */
-export interface Tally {
-  readonly measured: number;
-  readonly edges: number;
-  readonly outOfLimits: number;
-  readonly undecided: number;
-}
-
-export function tallyOf(result: MockUpResult): Tally {
-  const judged = [...result.events, ...result.figures].map((row) => row.judged.verdict);
-  return {
-    measured: result.events.filter((row) => row.crank !== null).length,
-    edges: result.events.length,
-    outOfLimits: judged.filter((verdict) => verdict === 'not_conforming').length,
-    undecided: judged.filter((verdict) => verdict === 'cannot_be_decided').length,
-  };
-}
-
 /** The diagram of a mock-up: its measured edges and the lead of the exhaust. */
 export function diagramOf(
   result: MockUpResult,

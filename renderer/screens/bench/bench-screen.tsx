@@ -10,6 +10,7 @@ import { refusalText } from '../../../core/wheel/refusals.ts';
 import { cameraStateText } from '../../camera/camera-states.ts';
 import { Button, Notice } from '../../parts/controls.tsx';
 import { isTyping } from '../../parts/keyboard.ts';
+import { NextStepLink } from '../../parts/next-step-link.tsx';
 import { crankAngle, quotedCrank, tdcOfSetup, wholeAtBench } from '../../state/bench-angle.ts';
 import { speak, watchGameController, watchSteadyHold } from '../../state/bench-hands-free-effects.ts';
 import { noPress, press } from '../../state/bench-press.ts';
@@ -187,6 +188,7 @@ export function BenchScreen() {
           <span className="muted">Next </span>
           <strong>{wanted === null ? 'Every event is stamped' : benchSentence(wanted, ports)}</strong>
           {wanted === null || runState.chosen === null ? null : <span className="muted"> (chosen)</span>}
+          {wanted === null ? <NextStepLink /> : null}
         </div>
         <Caution wanted={wanted} />
         {setup !== null && forwards === null ? (

@@ -1,23 +1,28 @@
 import '../../drawings/drawings.css';
 import './mock-up.css';
 import { useState } from 'react';
-import { wantedSentence } from '../../../core/mockup/run-order.ts';
+import { sideSentences } from '../../../core/mockup/side-differences.ts';
 import { TimingBand } from '../../drawings/timing-band.tsx';
 import { TimingDial } from '../../drawings/timing-dial.tsx';
-import { Button, LinkButton, Notice } from '../../parts/controls.tsx';
+import { Button, Notice } from '../../parts/controls.tsx';
 import { type Origin, OriginPanel } from '../../parts/origin-panel.tsx';
 import { EmptyState, FailedState, LoadingState } from '../../parts/states.tsx';
-import { diagramOf, type MockUpResult, tallyOf } from '../../state/mock-up-result.ts';
+import { nextPlace } from '../../state/guided-run.ts';
+import { diagramOf, type MockUpResult } from '../../state/mock-up-result.ts';
 import { useMockUpState } from '../../state/services.ts';
+import { useCheckResults } from '../../state/use-check-results.ts';
 import { useMockUpResult } from '../../state/use-mock-up-result.ts';
+import { ChangeRecorder } from './change-recorder.tsx';
 import { Configuration } from './configuration.tsx';
 import { EventTable } from './event-table.tsx';
 import { FigureTable } from './figure-table.tsx';
+import { GuidedRun } from './guided-run.tsx';
 
 /** What is measured, what is open, what is out of limits, what to do next. */
 export function MockUpScreen() {
   const { whole, failure, phase } = useMockUpState();
   const result = useMockUpResult();
+  const checks = useCheckResults();
   const [origin, setOrigin] = useState<Origin | null>(null);
   if (whole === null) {
     return failure === null ? (
@@ -26,7 +31,10 @@ export function MockUpScreen() {
       <FailedState isScreen what="This mock-up can't be read" sentence={failure} />
     );
   }
-  if (whole.barrel.kind !== 'barrel' || whole.engine.kind !== 'engine' || result === null) return null;
+  if (whole.barrel.kind !== 'barrel' || whole.engine.kind !== 'engine' || result === null || checks === null) {
+    return null;
+  }
+  const questions = [...new Set([...result.questions, ...checks.results.questions])];
   const { ports } = whole.barrel.data;
   return (
     <div className="desk">
@@ -41,12 +49,8 @@ export function MockUpScreen() {
           {failure} What is shown was read before.
         </Notice>
       ) : null}
-      <Strip
-        result={result}
-        nextSentence={result.next === null ? null : wantedSentence(result.next, ports)}
-        mockUpId={whole.mockUp.id}
-      />
-      {result.questions.map((question) => (
+      <GuidedRun results={checks.results} next={nextPlace(checks.results, checks.whole)} mockUpId={whole.mockUp.id} />
+      {questions.map((question) => (
         <Notice key={question} tone="caution" title="Look at this.">
           {question}
         </Notice>
@@ -55,10 +59,12 @@ export function MockUpScreen() {
         <div className="stack">
           <EventTable result={result} onOrigin={setOrigin} />
           <FigureTable result={result} onOrigin={setOrigin} />
+          <Sides sentences={sideSentences(result, ports)} />
         </div>
         <div className="stack">
           <Diagram result={result} />
           <Configuration />
+          <ChangeRecorder shown={checks} />
         </div>
       </div>
       {origin === null ? null : <OriginPanel origin={origin} onClose={() => setOrigin(null)} />}
@@ -66,50 +72,17 @@ export function MockUpScreen() {
   );
 }
 
-interface StripProps {
-  readonly result: MockUpResult;
-  readonly nextSentence: string | null;
-  readonly mockUpId: string;
-}
-
-/** The state of the whole in one line, and the way on. */
-function Strip({ result, nextSentence, mockUpId }: StripProps) {
-  const tally = tallyOf(result);
+/** Left against right, in words: drive side and ignition side of each pair. */
+function Sides({ sentences }: { sentences: readonly string[] }) {
+  if (sentences.length === 0) return null;
   return (
-    <section className="strip" aria-label="State">
-      <div className="strip-next">
-        <span className="small muted">{nextSentence === null ? 'Every edge has been read' : 'Next'}</span>
-        <strong>{nextSentence ?? 'Print the sheet, or read again where it says so'}</strong>
-      </div>
-      <dl className="strip-counts">
-        <div>
-          <dt>Edges measured</dt>
-          <dd>
-            {tally.measured} of {tally.edges}
-          </dd>
-        </div>
-        <div>
-          <dt>Out of limits</dt>
-          <dd className={tally.outOfLimits > 0 ? 'strip-bad' : undefined}>{tally.outOfLimits}</dd>
-        </div>
-        <div>
-          <dt>Can't be decided</dt>
-          <dd>{tally.undecided}</dd>
-        </div>
-        <div>
-          <dt>True TDC</dt>
-          <dd>{result.tdc.isFound ? 'found' : 'open'}</dd>
-        </div>
-      </dl>
-      {nextSentence === null ? (
-        <LinkButton look="main" to={{ screen: 'mock-up', mockUpId, place: 'sheets' }}>
-          To the sheet
-        </LinkButton>
-      ) : (
-        <LinkButton look="main" to={{ screen: 'mock-up', mockUpId, place: 'bench' }}>
-          To the bench
-        </LinkButton>
-      )}
+    <section className="panel" aria-label="Drive side against ignition side">
+      <h2>Drive side against ignition side</h2>
+      <ul>
+        {sentences.map((sentence) => (
+          <li key={sentence}>{sentence}</li>
+        ))}
+      </ul>
     </section>
   );
 }

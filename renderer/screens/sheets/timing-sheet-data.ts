@@ -1,4 +1,5 @@
 import type { MockUpWhole } from '../../../core/contract/messages.ts';
+import type { EdgeCriterion } from '../../../core/contract/parts.ts';
 import { shownAngle } from '../../drawings/timing-data.ts';
 import { criterionTitles } from '../../parts/forms/mock-up-form.tsx';
 import { limitsText } from '../../parts/limits-text.ts';
@@ -144,17 +145,26 @@ function engineFacts(whole: MockUpWhole, preferences: Preferences, pin: string):
 }
 
 function methodOf(whole: MockUpWhole, result: MockUpResult, length: (value: number) => string): readonly string[] {
-  const { criterion } = whole.mockUp;
   const isCamera = whole.readings.some(
     (reading) => reading.subject.what !== 'quantity' && reading.subject.angle.by === 'camera',
   );
   return [
     `${result.tdc.sentence}.`,
-    `Edges judged by: ${criterionTitles[criterion.kind].toLowerCase()}${
-      criterion.thicknessMm === 0 ? '' : `, ${length(criterion.thicknessMm)} thick, computed out`
-    }. An edge keeps the name that it has turning forwards.`,
+    `Edges judged by: ${criteriaText(whole, length)}. An edge keeps the name that it has turning forwards.`,
     'Result: mean of the means of both directions of turning. ATDC after, BTDC before true TDC.',
     `U = k u with k = 2: placement from repeats, ${isCamera ? 'the camera reader' : 'the step of the wheel'}, true TDC; for one direction only, half the slack.`,
     "Verdict: conforms or does not conform where the value clears its limit by more than U (ISO 14253-1), else it can't be decided.",
   ];
+}
+
+/** The criterion of the mock-up, and of each port that is judged by another. */
+function criteriaText(whole: MockUpWhole, length: (value: number) => string): string {
+  const text = ({ kind, thicknessMm }: EdgeCriterion): string =>
+    `${criterionTitles[kind].toLowerCase()}${thicknessMm === 0 ? '' : `, ${length(thicknessMm)} thick, computed out`}`;
+  const ports = whole.barrel.kind === 'barrel' ? whole.barrel.data.ports : [];
+  const others = ports.flatMap(({ portId, label }) => {
+    const own = whole.mockUp.portCriteria[portId];
+    return own === undefined ? [] : [`${label}: ${text(own)}`];
+  });
+  return [text(whole.mockUp.criterion), ...others].join('; ');
 }

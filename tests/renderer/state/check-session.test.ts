@@ -172,7 +172,7 @@ test('a recorded change marks what it voids, and undo makes all of it valid agai
 });
 
 test('while the host does not answer, readings wait in order and count all the same', async () => {
-  const host = { isDown: true };
+  const host: { isDown: boolean } = { isDown: true };
   const failing = (client: Client): Client => ({
     ...client,
     call: (name, input) =>
