@@ -213,7 +213,7 @@ function Cursor({ crankDeg, spoken, onChange, x, edges }: CursorProps) {
       aria-label="Crank angle"
       aria-valuemin={0}
       aria-valuemax={360}
-      aria-valuenow={crankDeg}
+      aria-valuenow={Number(crankDeg.toFixed(2))}
       aria-valuetext={spoken}
       onKeyDown={onKeyDown}
       onPointerDown={(event) => {

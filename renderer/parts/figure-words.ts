@@ -72,6 +72,12 @@ export function shownExpanded(item: Pick<FigureItem, 'unit'>, sigma: number, siz
   return sizes.number(2 * sigma, placesFor(2 * sigma, item.unit === 'deg' ? decimals + 1 : decimals));
 }
 
+/** U = 2 u of a difference; empty where it is smaller than the last place shown. */
+export function shownDifferenceU(item: Pick<FigureItem, 'unit'>, sigma: number, sizes: ShownSizes): string {
+  const text = shownDifference(item, 2 * sigma, sizes).replace('+', '');
+  return /[1-9]/.test(text) ? text : '';
+}
+
 /** U = 2 u of a length. */
 export function shownLengthU(sigmaMm: number, sizes: ShownSizes): string {
   return sizes.bareLength(2 * sigmaMm, placesFor(2 * sigmaMm, 2));

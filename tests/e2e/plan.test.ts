@@ -225,7 +225,7 @@ test('a plan is found, judged, undone, kept, and made into a mock-up', async (ct
     await expect.poll(() => work.textContent()).toContain('Roof of Exhaust up by 0.10 mm');
     await page.keyboard.press('Control+z');
     // A number can be asked where it comes from, and Escape leads back to it.
-    await page.getByRole('button', { name: /^Exhaust, duration .*where does it come from/ }).click();
+    await page.getByRole('button', { name: /^Exhaust, duration [\d.]+ deg: where does it come from/ }).click();
     const panel = page.getByRole('complementary', { name: 'Exhaust, duration' });
     await panel.waitFor();
     expect(await panel.textContent()).toContain('26.00 mm');
@@ -332,6 +332,13 @@ test('ports: time-areas of the reference numbers, open areas at any angle by key
     const full = 26 * 38 - (2 - Math.PI / 2) * (8 ** 2 + 6 ** 2);
     expect(await at.getByRole('row', { name: /Exhaust/ }).textContent()).toContain(full.toFixed(0));
     expect(await at.getByRole('row', { name: /Exhaust/ }).textContent()).toContain('100 %');
+    // The crank turned by itself moves on, and stops where it is told to.
+    await page.getByRole('button', { name: 'Turn the crank' }).click();
+    await expect.poll(async () => Number(await cursor.getAttribute('aria-valuenow'))).toBeGreaterThan(190);
+    await page.getByRole('button', { name: 'Stop' }).click();
+    const stoodAt = await cursor.getAttribute('aria-valuenow');
+    await page.waitForTimeout(150);
+    expect(await cursor.getAttribute('aria-valuenow')).toBe(stoodAt);
     expect(await page.getByRole('img', { name: /^Transfers, window 4 of 4, chord 19.00 mm/ }).count()).toBe(1);
     expect(await accessibilityFaults(page)).toEqual([]);
     await picture(page, 'ports-1366');

@@ -1,9 +1,17 @@
 import { Fragment } from 'react';
 import type { Port } from '../../../core/contract/parts.ts';
 import type { PlannedRow, Trend } from '../../../core/mockup/planned-rows.ts';
-import type { FigureKind } from '../../../core/planner/figure-list.ts';
+import type { FigureItem, FigureKind } from '../../../core/planner/figure-list.ts';
+import type { Value } from '../../../core/uncertainty/value.ts';
 import { LineSample } from '../../drawings/line-sample.tsx';
-import { figureTitle, figureTitles, shownDifference, shownExpanded, shownFigure } from '../../parts/figure-words.ts';
+import {
+  figureTitle,
+  figureTitles,
+  shownDifference,
+  shownDifferenceU,
+  shownExpanded,
+  shownFigure,
+} from '../../parts/figure-words.ts';
 import { limitsText } from '../../parts/limits-text.ts';
 import type { ShownSizes } from '../../parts/shown-size.ts';
 import { Verdict, verdictWords } from '../../parts/verdict.tsx';
@@ -13,7 +21,7 @@ interface EffectTableProps {
   readonly ports: readonly Port[];
   readonly shown: ShownSizes;
   readonly isPlanned: boolean;
-  readonly onOrigin: (row: PlannedRow) => void;
+  readonly onOrigin: (item: FigureItem, value: Value, title: string) => void;
 }
 
 /** Every figure before and after, port by port, then what belongs to all of them. */
@@ -78,26 +86,33 @@ function Row({
 }: Omit<EffectTableProps, 'rows'> & { readonly row: PlannedRow }) {
   const { item, before, after, difference, isChanged, trend } = row;
   const title = figureTitle(item, ports);
-  const short = shortTitle(item.kind);
-  const text = shownFigure(item, before.value, shown);
-  const differenceU = shownExpanded(item, difference?.sigma ?? 0, shown);
   const hasChanged = isPlanned && isChanged;
+  const differenceU = difference === null ? '' : shownDifferenceU(item, difference.sigma, shown);
   return (
     <tr className={hasChanged ? `plan-row-${trend}` : undefined}>
-      <th scope="row">{short}</th>
+      <th scope="row">{shortTitle(item.kind)}</th>
       <td className="figure">
-        <button
-          type="button"
-          className="number-button"
-          aria-label={`${title} ${text}: where does it come from`}
-          onClick={() => onOrigin(row)}
-        >
-          {text}
-        </button>
+        <Asked
+          name={title}
+          text={shownFigure(item, before.value, shown)}
+          onPress={() => onOrigin(item, before, title)}
+        />
         {before.sigma === 0 ? null : <span className="muted"> ± {shownExpanded(item, before.sigma, shown)}</span>}
       </td>
-      <td className={`figure ${hasChanged ? 'key-figure' : 'muted'}`}>
-        {!isPlanned ? '' : after === null ? 'none' : shownFigure(item, after.value, shown)}
+      <td className={`figure ${hasChanged ? '' : 'muted'}`}>
+        {!isPlanned ? (
+          ''
+        ) : after === null ? (
+          'none'
+        ) : hasChanged ? (
+          <Asked
+            name={`${title} as planned`}
+            text={shownFigure(item, after.value, shown)}
+            onPress={() => onOrigin(item, after, `${title} as planned`)}
+          />
+        ) : (
+          shownFigure(item, after.value, shown)
+        )}
       </td>
       <td className="figure">
         {!hasChanged ? (
@@ -107,11 +122,13 @@ function Row({
         ) : (
           <>
             {shownDifference(item, difference.value, shown)}
-            {isShownAsZero(differenceU) ? null : <span className="muted"> ± {differenceU}</span>}
+            {differenceU === '' ? null : <span className="muted"> ± {differenceU}</span>}
           </>
         )}
       </td>
-      <td>{limitsText(row.judgedBefore.specification) ?? <span className="muted">none</span>}</td>
+      <td className="plan-limits">
+        {limitsText(row.judgedBefore.specification) ?? <span className="muted">none</span>}
+      </td>
       <td>
         <Verdict kind={(isPlanned ? row.judgedAfter : row.judgedBefore).verdict} />
         {hasChanged ? <TrendWord trend={trend} before={row} /> : null}
@@ -120,15 +137,24 @@ function Row({
   );
 }
 
+/** A number that can be asked where it comes from. */
+function Asked({ name, text, onPress }: { name: string; text: string; onPress: () => void }) {
+  return (
+    <button
+      type="button"
+      className="number-button"
+      aria-label={`${name} ${text}: where does it come from`}
+      onClick={onPress}
+    >
+      {text}
+    </button>
+  );
+}
+
 /** Under its port's heading a figure needs the port's name no more. */
 function shortTitle(kind: FigureKind): string {
   const title = figureTitles[kind];
   return `${title.slice(0, 1).toUpperCase()}${title.slice(1)}`;
-}
-
-/** Nothing but zeros: the difference is surer than its last digit. */
-function isShownAsZero(text: string): boolean {
-  return !/[1-9]/.test(text);
 }
 
 const trendWords: Readonly<Record<Exclude<Trend, 'not_judged'>, string>> = {

@@ -4,18 +4,21 @@ import { useEffect, useMemo, useState } from 'react';
 import { v7 as uuidv7 } from 'uuid';
 import { useStore } from 'zustand';
 import type { MockUpWhole } from '../../../core/contract/messages.ts';
+import type { Port } from '../../../core/contract/parts.ts';
 import { InputError } from '../../../core/errors.ts';
 import { type PlannedRow, plannedRows } from '../../../core/mockup/planned-rows.ts';
 import type { SizesOfMockUp } from '../../../core/mockup/sizes.ts';
 import { specificationsOf } from '../../../core/mockup/timing-result.ts';
 import { sizesAfter } from '../../../core/planner/effects.ts';
+import type { FigureItem } from '../../../core/planner/figure-list.ts';
 import type { MockUpSizes } from '../../../core/planner/mock-up-figures.ts';
 import { isNoChange, orderOfWork } from '../../../core/planner/order-of-work.ts';
+import type { Value } from '../../../core/uncertainty/value.ts';
 import { StackDrawing } from '../../drawings/stack-drawing.tsx';
 import { Button, LinkButton, Notice } from '../../parts/controls.tsx';
 import { EditingBar } from '../../parts/editing-bar.tsx';
 import { ChoiceField, TextField, TickField } from '../../parts/fields.tsx';
-import { figureTitle, originOfFigure } from '../../parts/figure-words.ts';
+import { originOfFigure } from '../../parts/figure-words.ts';
 import { MissingList } from '../../parts/missing-list.tsx';
 import { type Origin, OriginPanel } from '../../parts/origin-panel.tsx';
 import { workText } from '../../parts/plan-words.ts';
@@ -202,7 +205,7 @@ function PlanEditor({ whole, found, sizes, start, onChoose, onNew }: PlanEditorP
               ports={ports}
               shown={shown}
               isPlanned={isPlanned}
-              onOrigin={(row) => setOrigin(originOf(row, found, ports, shown))}
+              onOrigin={(item, value, title) => setOrigin(originOf({ item, value, title }, found, ports, shown))}
             />
             <p className="small muted">
               U = k u with k = 2 behind ±. What both sides share cancels in the difference; the change itself counts as
@@ -374,18 +377,18 @@ function cautionOf(sizes: MockUpSizes, { change }: PlanDraft): string | null {
 }
 
 function originOf(
-  row: PlannedRow,
+  { item, value, title }: { item: FigureItem; value: Value; title: string },
   found: SizesOfMockUp,
-  ports: Parameters<typeof figureTitle>[1],
+  ports: readonly Port[],
   shown: ShownSizes,
 ): Origin {
   return originOfFigure({
-    item: row.item,
-    title: figureTitle(row.item, ports),
-    value: row.before,
+    item,
+    title,
+    value,
     sizes: shown,
     rests: found.edgeDepths
-      .filter(({ portId }) => row.item.portId === null || portId === row.item.portId)
+      .filter(({ portId }) => item.portId === null || portId === item.portId)
       .map((depth) => ({
         what: `${ports.find(({ portId }) => portId === depth.portId)?.label ?? depth.portId}, edge below the crown at TDC`,
         value: shown.length(depth.depthMm.value),

@@ -1,6 +1,6 @@
 import '../../drawings/drawings.css';
 import './ports.css';
-import { useMemo, useState } from 'react';
+import { type ReactNode, useEffect, useMemo, useState } from 'react';
 import type { MockUpWhole } from '../../../core/contract/messages.ts';
 import { crankFrom, depthAt } from '../../../core/crank/geometry.ts';
 import type { SizesOfMockUp } from '../../../core/mockup/sizes.ts';
@@ -11,7 +11,7 @@ import { areaChartData, type OpeningOfPort, openingsOf, portMapData, skirtLength
 import { PortMap } from '../../drawings/port-map.tsx';
 import { layOutWindows } from '../../drawings/port-map-layout.ts';
 import { shownAngle, spokenAngle } from '../../drawings/timing-data.ts';
-import { LinkButton, Notice } from '../../parts/controls.tsx';
+import { Button, LinkButton, Notice } from '../../parts/controls.tsx';
 import { figureTitle, originOfFigure } from '../../parts/figure-words.ts';
 import { MissingList } from '../../parts/missing-list.tsx';
 import { NumberField } from '../../parts/number-field.tsx';
@@ -92,6 +92,8 @@ function Known({ whole, found, sizes, onSpeed }: KnownProps) {
   const map = useMemo(() => portMapData(whole, sizes, figures), [whole, sizes, figures]);
   const all = useMemo(() => foundFigures(found), [found]);
   const [crankDeg, setCrankDeg] = useState(chart.blowdown === null ? 180 : Math.round(chart.blowdown.toDeg));
+  const [isTurning, setTurning] = useState(false);
+  useTurning(isTurning, setCrankDeg);
   const [origin, setOrigin] = useState<Origin | null>(null);
   const ask = (figure: FoundFigure) => setOrigin(originOf(figure, whole, found, shown));
   const crownMm = depthAt(crankFrom(sizes.geometry), crankDeg);
@@ -148,7 +150,10 @@ function Known({ whole, found, sizes, onSpeed }: KnownProps) {
               cursor={{
                 crankDeg,
                 spoken: spokenAreas(crankDeg, openings, shown),
-                onChange: setCrankDeg,
+                onChange: (angle) => {
+                  setTurning(false);
+                  setCrankDeg(angle);
+                },
               }}
             />
             <p className="small muted">
@@ -172,7 +177,13 @@ function Known({ whole, found, sizes, onSpeed }: KnownProps) {
               onChange={onSpeed}
             />
           </section>
-          <AtAngle crankDeg={crankDeg} crownMm={crownMm} openings={openings} shown={shown} />
+          <AtAngle crankDeg={crankDeg} crownMm={crownMm} openings={openings} shown={shown}>
+            {preferences.motion === 'off' ? null : (
+              <Button isPressed={isTurning} onPress={() => setTurning(!isTurning)}>
+                {isTurning ? 'Stop' : 'Turn the crank'}
+              </Button>
+            )}
+          </AtAngle>
           <BlowdownTable {...tables} />
         </div>
       </div>
@@ -184,12 +195,31 @@ function Known({ whole, found, sizes, onSpeed }: KnownProps) {
   );
 }
 
+/** Degrees a second at which the ports are shown opening and shutting: a turn takes six seconds. */
+const shownTurningDegPerSecond = 60;
+
+/** Turns the crank on the screen, forwards, round and round. */
+function useTurning(isOn: boolean, turn: (next: (before: number) => number) => void): void {
+  useEffect(() => {
+    if (!isOn) return;
+    let last: number | null = null;
+    let frame = requestAnimationFrame(function step(now) {
+      const seconds = last === null ? 0 : (now - last) / 1000;
+      last = now;
+      turn((before) => (before + seconds * shownTurningDegPerSecond) % 360);
+      frame = requestAnimationFrame(step);
+    });
+    return () => cancelAnimationFrame(frame);
+  }, [isOn, turn]);
+}
+
 function spokenAreas(crankDeg: number, openings: readonly OpeningOfPort[], shown: ShownSizes): string {
   const areas = openings.map(({ port, opening }) => `${port.label} ${shown.area(opening.areaAt(crankDeg))}`);
   return [spokenAngle(crankDeg), ...areas].join(', ');
 }
 
 interface AtAngleProps {
+  readonly children: ReactNode;
   readonly crankDeg: number;
   readonly crownMm: number;
   readonly openings: readonly OpeningOfPort[];
@@ -197,10 +227,13 @@ interface AtAngleProps {
 }
 
 /** What is open where the cursor stands. */
-function AtAngle({ crankDeg, crownMm, openings, shown }: AtAngleProps) {
+function AtAngle({ crankDeg, crownMm, openings, shown, children }: AtAngleProps) {
   return (
     <section className="panel" aria-label="At this angle">
-      <h2>At {shownAngle(crankDeg)}</h2>
+      <div className="row spread">
+        <h2>At {shownAngle(crankDeg)}</h2>
+        {children}
+      </div>
       <p>
         Crown <strong>{shown.length(crownMm)}</strong> below its TDC position
       </p>

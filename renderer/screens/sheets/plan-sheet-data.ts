@@ -1,8 +1,6 @@
 import type { StoredPlan } from '../../../core/contract/plans.ts';
 import { InputError } from '../../../core/errors.ts';
-import { checkResults } from '../../../core/mockup/check-results.ts';
 import { type PlannedRow, plannedRows } from '../../../core/mockup/planned-rows.ts';
-import { sizesOf } from '../../../core/mockup/sizes.ts';
 import { specificationsOf } from '../../../core/mockup/timing-result.ts';
 import { groupTitles, voidedInWords, voidPlan } from '../../../core/mockup/void-plan.ts';
 import { sizesAfter } from '../../../core/planner/effects.ts';
@@ -15,7 +13,7 @@ import { workText } from '../../parts/plan-words.ts';
 import { type ShownSizes, shownSizes } from '../../parts/shown-size.ts';
 import { stackState } from '../../state/stack-state.ts';
 import type { PlanSheetData, PlanSheetRow } from './sheet-data.ts';
-import { type SheetInput, sheetHead } from './timing-sheet-data.ts';
+import { type SizedSheetInput, sheetHead } from './timing-sheet-data.ts';
 
 /** Rows that a page holds; where a plan moves more figures, areas are printed by their time-area alone. */
 const mostRows = 34;
@@ -32,9 +30,8 @@ const planCautions: readonly string[] = [
  * A plan on paper.
  * @returns a sentence where it can't be printed: nothing is planned, or the parts wouldn't go together
  */
-export function planSheetData(plan: StoredPlan, input: SheetInput): PlanSheetData | string {
-  const { whole, result, preferences } = input;
-  const found = sizesOf(whole, result, checkResults(whole, { timing: result }).sizes);
+export function planSheetData(plan: StoredPlan, input: SizedSheetInput): PlanSheetData | string {
+  const { whole, result, preferences, found } = input;
   const { sizes } = found;
   if (sizes === null) return 'Nothing is measured yet that a plan could start from.';
   if (isNoChange(plan.change)) return 'This plan changes nothing yet.';

@@ -1,6 +1,5 @@
 import type { Port } from '../../../core/contract/parts.ts';
-import { checkResults } from '../../../core/mockup/check-results.ts';
-import { type SizesOfMockUp, sizesOf } from '../../../core/mockup/sizes.ts';
+import type { SizesOfMockUp } from '../../../core/mockup/sizes.ts';
 import { type FigureKind, portFigureKey } from '../../../core/planner/figure-list.ts';
 import { mockUpFigures } from '../../../core/planner/mock-up-figures.ts';
 import { portKindTable } from '../../../core/ports/kinds.ts';
@@ -11,7 +10,7 @@ import { figureTitle, shownExpanded, shownFigure } from '../../parts/figure-word
 import { type ShownSizes, shownSizes } from '../../parts/shown-size.ts';
 import { foundFigures } from '../../state/found-figures.ts';
 import { type PortMapSheetData, paperSizes, type SheetTable, sheetCautions } from './sheet-data.ts';
-import { type SheetInput, sheetHead } from './timing-sheet-data.ts';
+import { type SizedSheetInput, sheetHead } from './timing-sheet-data.ts';
 
 /** Least white at either side of a drawing that is printed full size. */
 const narrowMarginMm = 6;
@@ -21,9 +20,8 @@ const usualMarginMm = 13;
  * The port map of a mock-up on paper.
  * @returns null where no window has both its sizes and its height
  */
-export function portMapSheetData(input: SheetInput): PortMapSheetData | null {
-  const { whole, result, preferences } = input;
-  const found = sizesOf(whole, result, checkResults(whole, { timing: result }).sizes);
+export function portMapSheetData(input: SizedSheetInput): PortMapSheetData | null {
+  const { whole, preferences, found } = input;
   const { sizes } = found;
   if (sizes === null || whole.barrel.kind !== 'barrel') return null;
   const figures = mockUpFigures(sizes);

@@ -9,12 +9,13 @@ import { sentenceOf } from '../../state/sentence-of.ts';
 import { useClient, useHost, useMockUpState, usePreferences } from '../../state/services.ts';
 import { keepSheet, savePdf } from '../../state/sheet-effects.ts';
 import { useMockUpResult } from '../../state/use-mock-up-result.ts';
+import { useSizes } from '../../state/use-sizes.ts';
 import { planSheetData } from './plan-sheet-data.ts';
 import { portMapSheetData } from './port-map-sheet-data.ts';
 import type { SheetData } from './sheet-data.ts';
 import { sheetFont } from './sheet-font.ts';
 import { sheetHtml } from './sheet-html.tsx';
-import { type SheetInput, timingSheetData } from './timing-sheet-data.ts';
+import { type SizedSheetInput, timingSheetData } from './timing-sheet-data.ts';
 
 /** What will be printed, exactly; and what was printed before, identically. */
 export function SheetsScreen() {
@@ -117,7 +118,7 @@ function wantedSheets(plans: readonly StoredPlan[]): readonly { title: string; s
 }
 
 /** Data of the wanted sheet, or a sentence where it can't be drawn yet. */
-function dataOf(wanted: WantedSheet, input: SheetInput): SheetData | string {
+function dataOf(wanted: WantedSheet, input: SizedSheetInput): SheetData | string {
   switch (wanted.kind) {
     case 'timing':
       return timingSheetData(input);
@@ -138,6 +139,7 @@ function NewSheet({ wanted, onKept }: { wanted: WantedSheet; onKept: () => Promi
   const client = useClient();
   const { whole } = useMockUpState();
   const result = useMockUpResult();
+  const found = useSizes();
   const preferences = usePreferences();
   const { info } = useHost();
   // undefined while the typeface is on its way: a page without it would jump when it comes.
@@ -148,7 +150,7 @@ function NewSheet({ wanted, onKept }: { wanted: WantedSheet; onKept: () => Promi
       .then(setFont)
       .catch(() => setFont(null));
   }, []);
-  if (whole === null || font === undefined) return <LoadingState what="Drawing the sheet" />;
+  if (whole === null || found === null || font === undefined) return <LoadingState what="Drawing the sheet" />;
   if (result === null || result.hasNothing) {
     return (
       <EmptyState title="Nothing to print yet">
@@ -158,7 +160,7 @@ function NewSheet({ wanted, onKept }: { wanted: WantedSheet; onKept: () => Promi
       </EmptyState>
     );
   }
-  const data = dataOf(wanted, { whole, result, preferences, version: info?.version ?? '', printedAt: openedAt });
+  const data = dataOf(wanted, { whole, result, found, preferences, version: info?.version ?? '', printedAt: openedAt });
   if (typeof data === 'string') {
     return (
       <EmptyState title="Not to be printed yet">

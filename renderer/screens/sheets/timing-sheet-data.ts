@@ -1,5 +1,6 @@
 import type { MockUpWhole } from '../../../core/contract/messages.ts';
 import type { EdgeCriterion } from '../../../core/contract/parts.ts';
+import type { SizesOfMockUp } from '../../../core/mockup/sizes.ts';
 import { shownAngle } from '../../drawings/timing-data.ts';
 import { criterionTitles } from '../../parts/forms/mock-up-form.tsx';
 import { limitsText } from '../../parts/limits-text.ts';
@@ -19,6 +20,11 @@ export interface SheetInput {
   readonly version: string;
   /** ISO time. */
   readonly printedAt: string;
+}
+
+/** For sheets that are drawn from sizes as well. */
+export interface SizedSheetInput extends SheetInput {
+  readonly found: SizesOfMockUp;
 }
 
 /** Puts a mock-up's figures into the words of the page. */
