@@ -54,15 +54,14 @@ export function EffectTable({ rows, ports, shown, isPlanned, onOrigin }: EffectT
           <th scope="col" className="figure">
             Difference
           </th>
-          <th scope="col">Limits</th>
-          <th scope="col">Verdict as planned</th>
+          <th scope="col">{isPlanned ? 'Verdict as planned, limits' : 'Verdict, limits'}</th>
         </tr>
       </thead>
       <tbody>
         {groups.map((group) => (
           <Fragment key={group.key}>
             <tr className="table-group">
-              <th scope="rowgroup" colSpan={6}>
+              <th scope="rowgroup" colSpan={5}>
                 {group.kind === null ? null : <LineSample kind={group.kind} />}
                 {group.title}
               </th>
@@ -97,7 +96,9 @@ function Row({
           text={shownFigure(item, before.value, shown)}
           onPress={() => onOrigin(item, before, title)}
         />
-        {before.sigma === 0 ? null : <span className="muted"> ± {shownExpanded(item, before.sigma, shown)}</span>}
+        {before.sigma === 0 ? null : (
+          <span className="muted plan-u"> ± {shownExpanded(item, before.sigma, shown)}</span>
+        )}
       </td>
       <td className={`figure ${hasChanged ? '' : 'muted'}`}>
         {!isPlanned ? (
@@ -122,18 +123,27 @@ function Row({
         ) : (
           <>
             {shownDifference(item, difference.value, shown)}
-            {differenceU === '' ? null : <span className="muted"> ± {differenceU}</span>}
+            {differenceU === '' ? null : <span className="muted plan-u"> ± {differenceU}</span>}
           </>
         )}
       </td>
-      <td className="plan-limits">
-        {limitsText(row.judgedBefore.specification) ?? <span className="muted">none</span>}
-      </td>
       <td>
-        <Verdict kind={(isPlanned ? row.judgedAfter : row.judgedBefore).verdict} />
-        {hasChanged ? <TrendWord trend={trend} before={row} /> : null}
+        <Standing row={row} isPlanned={isPlanned} hasChanged={hasChanged} />
       </td>
     </tr>
+  );
+}
+
+/** Verdict and limits together, and which way the plan moves the figure against them. */
+function Standing({ row, isPlanned, hasChanged }: { row: PlannedRow; isPlanned: boolean; hasChanged: boolean }) {
+  const limits = limitsText(row.judgedBefore.specification);
+  if (limits === null) return <span className="muted">no limits given</span>;
+  return (
+    <>
+      <Verdict kind={(isPlanned ? row.judgedAfter : row.judgedBefore).verdict} />{' '}
+      <span className="muted plan-limits">{limits}</span>
+      {hasChanged ? <TrendWord trend={row.trend} before={row} /> : null}
+    </>
   );
 }
 

@@ -333,14 +333,13 @@ function Summary({
   const of = (trend: PlannedRow['trend']) => counted.filter((row) => row.trend === trend).length;
   const after = (verdict: string) => rows.filter(({ judgedAfter }) => judgedAfter.verdict === verdict).length;
   return (
-    <section className="strip" aria-label="What the plan does">
-      <div className="strip-next">
-        <span className="small muted">{isPlanned ? 'This plan' : 'No change yet'}</span>
-        <strong>
-          {isPlanned ? `moves ${counted.length} figures` : 'Enter a change, or have one found for wanted figures'}
-        </strong>
-      </div>
-      <dl className="strip-counts">
+    <section className="plan-strip" aria-label="What the plan does">
+      <strong>
+        {isPlanned
+          ? `This plan moves ${counted.length} figures`
+          : 'No change yet: enter one, or have it found for wanted figures'}
+      </strong>
+      <dl className="plan-counts">
         <div>
           <dt>▼ Worse</dt>
           <dd className={of('worse') > 0 ? 'plan-trend-worse' : undefined}>{isPlanned ? of('worse') : ''}</dd>
