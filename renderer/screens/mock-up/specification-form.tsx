@@ -3,6 +3,7 @@ import type { Specification } from '../../../core/contract/parts.ts';
 import { Button, Notice } from '../../parts/controls.tsx';
 import { ChoiceField, TextField } from '../../parts/fields.tsx';
 import { NumberField } from '../../parts/number-field.tsx';
+import { eventOf, inQuotedReference, meaningsOfLimits } from '../../state/event-limits.ts';
 import { sentenceOf } from '../../state/sentence-of.ts';
 import { useClient, useMockUpState } from '../../state/services.ts';
 import { keepSpecification } from '../../state/specification-effects.ts';
@@ -38,9 +39,17 @@ export function SpecificationForm(props: SpecificationFormProps) {
     whole?.barrel.kind === 'barrel' && whole.barrel.data.specifications.some((one) => one.quantity === props.quantity);
   const [holder, setHolder] = useState<'mock_up' | 'barrel'>(isOfBarrel ? 'barrel' : 'mock_up');
   const [problem, setProblem] = useState<string | null>(null);
+  const [meaning, setMeaning] = useState<string | null>(null);
+  const event = eventOf(props.quantity, whole?.barrel.kind === 'barrel' ? whole.barrel.data.ports : []);
+  const asked = event === null ? [] : meaningsOfLimits(draft, props.specification, event);
   if (whole === null) return null;
   const isReversed = draft.lower !== null && draft.upper !== null && draft.lower >= draft.upper;
+  const isUnclear = asked.length > 1 && meaning === null;
   const keep = async (specification: Specification | null) => {
+    if (specification !== null && isUnclear) {
+      setProblem('Say first what these numbers count: they could mean more than one angle.');
+      return;
+    }
     if (specification !== null && isReversed) {
       setProblem('The lower limit must be less than the upper one: check which is which.');
       return;
@@ -50,7 +59,13 @@ export function SpecificationForm(props: SpecificationFormProps) {
       return;
     }
     try {
-      await keepSpecification(client, whole, props.quantity, holder, specification);
+      const kept =
+        specification === null ? null : inQuotedReference(specification, props.specification, event, meaning);
+      if (specification !== null && kept === null) {
+        setProblem('These numbers can not all count the same angle: check them one by one.');
+        return;
+      }
+      await keepSpecification(client, whole, props.quantity, holder, kept);
       props.onDone();
     } catch (error) {
       setProblem(sentenceOf(error));
@@ -59,7 +74,7 @@ export function SpecificationForm(props: SpecificationFormProps) {
   const number = (label: string, key: 'nominal' | 'lower' | 'upper') => (
     <NumberField
       label={label}
-      kind="plain"
+      kind={props.unit === 'mm' ? 'length' : 'plain'}
       unit={props.unit}
       value={draft[key]}
       autoFocus={key === 'nominal'}
@@ -102,6 +117,20 @@ export function SpecificationForm(props: SpecificationFormProps) {
           onChange={setHolder}
         />
       </div>
+      {event === null || asked.length < 2 ? null : (
+        <ChoiceField
+          label="These numbers count degrees"
+          value={meaning ?? ''}
+          choices={[
+            { value: '', title: 'They could mean several angles: choose' },
+            ...asked.map(({ id, title, quotedDeg }) => ({
+              value: id,
+              title: `${title}: ${Number(quotedDeg.toFixed(2))} ${event.reference}`,
+            })),
+          ]}
+          onChange={(id) => setMeaning(id === '' ? null : id)}
+        />
+      )}
       {props.hint === null ? null : <p className="small muted">Counted like the result, which reads {props.hint}.</p>}
       {problem === null ? null : <Notice tone="failure">{problem}</Notice>}
       <div className="row">

@@ -1,0 +1,100 @@
+/** What a bare number typed for a port event may mean; more than one answer must be asked about, never guessed. */
+import { type AngleMeaning, possibleMeanings } from '../crank/wheel-scale.ts';
+import { borderSlack, type Deg } from '../units.ts';
+import { type EventReference, type PortEdge, type PortKind, portKindTable } from './kinds.ts';
+
+export interface QuotedMeaning {
+  /** One choice; meanings that come to the same angle stand together in it. */
+  readonly id: string;
+  /** "before BDC, which is half a duration". */
+  readonly title: string;
+  /** The angle as the event is quoted: after TDC or before TDC. */
+  readonly quotedDeg: Deg;
+  /** True where a larger typed number is a smaller angle, so that lower and upper limit change places. */
+  readonly isReversed: boolean;
+}
+
+const referenceTitles: Readonly<Record<EventReference, { readonly near: string; readonly far: string }>> = {
+  atdc: { near: 'after TDC (ATDC)', far: 'before BDC (BBDC)' },
+  btdc: { near: 'before TDC (BTDC)', far: 'after BDC (ABDC)' },
+};
+
+interface Reading {
+  readonly meaning: 'near' | 'far' | 'half_duration' | 'duration';
+  readonly quotedDeg: Deg;
+  readonly isReversed: boolean;
+}
+
+const crownMeanings: Readonly<Record<AngleMeaning, Reading['meaning']>> = {
+  atdc: 'near',
+  bbdc: 'far',
+  half_duration: 'half_duration',
+  duration: 'duration',
+};
+
+/** The ways in which the trade quotes an event of this kind, each with the angle that the number would be. */
+function readingsFor(kind: PortKind, typedDeg: Deg): readonly Reading[] {
+  const { control } = portKindTable[kind];
+  switch (control) {
+    case 'crown':
+      // Closing before TDC mirrors opening after TDC, so the same arithmetic holds for both edges.
+      return possibleMeanings(typedDeg).map(({ meaning, openAtdcDeg }) => ({
+        meaning: crownMeanings[meaning],
+        quotedDeg: openAtdcDeg,
+        isReversed: meaning !== 'atdc',
+      }));
+    case 'skirt':
+      return [
+        { meaning: 'near', quotedDeg: typedDeg, isReversed: false },
+        { meaning: 'half_duration', quotedDeg: typedDeg, isReversed: false },
+        { meaning: 'far', quotedDeg: 180 - typedDeg, isReversed: true },
+        { meaning: 'duration', quotedDeg: typedDeg / 2, isReversed: false },
+      ];
+    case 'disc':
+      // Asymmetric by design: a duration says nothing about one edge of it.
+      return [
+        { meaning: 'near', quotedDeg: typedDeg, isReversed: false },
+        { meaning: 'far', quotedDeg: 180 - typedDeg, isReversed: true },
+      ];
+    case 'reed':
+      return [];
+  }
+}
+
+/**
+ * Meanings of a number typed for an event.
+ * @param typedDeg greater than 0 and less than 360
+ * @returns the possible ones, those that come to the same angle as one; a single entry needs no question
+ * @throws missing, out_of_range
+ */
+export function quotedMeanings(kind: PortKind, edge: PortEdge, typedDeg: Deg): readonly QuotedMeaning[] {
+  const { quoted, legalDeg } = portKindTable[kind];
+  if (quoted === null || legalDeg === null) return [];
+  const titles = {
+    ...referenceTitles[quoted[edge]],
+    half_duration: 'half a duration',
+    duration: 'a whole duration',
+  };
+  const groups: { meanings: Reading['meaning'][]; first: Reading }[] = [];
+  for (const reading of readingsFor(kind, typedDeg)) {
+    if (reading.quotedDeg <= legalDeg.lower || reading.quotedDeg >= legalDeg.upper) continue;
+    const same = groups.find(
+      ({ first }) =>
+        Math.abs(first.quotedDeg - reading.quotedDeg) < borderSlack && first.isReversed === reading.isReversed,
+    );
+    if (same === undefined) groups.push({ meanings: [reading.meaning], first: reading });
+    else same.meanings.push(reading.meaning);
+  }
+  return groups.map(({ meanings, first }) => ({
+    id: meanings[0] as string,
+    title: meanings.map((meaning) => titles[meaning]).join(', which is '),
+    quotedDeg: first.quotedDeg,
+    isReversed: first.isReversed,
+  }));
+}
+
+/** Name of the reference in which an event is kept: "ATDC". */
+export function quotedReference(kind: PortKind, edge: PortEdge): string {
+  const { quoted } = portKindTable[kind];
+  return quoted === null ? '' : quoted[edge].toUpperCase();
+}
