@@ -44,9 +44,10 @@ function zeroedRows(context: CheckContext): CheckRow[] {
   const { readings, timing, questions } = context;
   return readings.places('zeroed_duration').flatMap((place) => {
     const zeroed = place.value;
+    if (zeroed === null) return [];
     const { id, title } = place.position;
     const byEvents = timing.figures.find(({ key }) => key === durationKey(id))?.value ?? null;
-    const difference = zeroed === null || byEvents === null ? null : differenceOf(zeroed, byEvents);
+    const difference = byEvents === null ? null : differenceOf(zeroed, byEvents);
     if (difference !== null) {
       const { distinguishable, expanded } = compareValues({
         valueA: 0,

@@ -15,9 +15,17 @@ export function figureText(value: number, unit: string, decimals: number, prefer
   return [figure.replace('-', '−'), unitText(unit, preferences)].filter((part) => part !== '').join(' ');
 }
 
+const mostFurtherPlaces = 3;
+
 /** The expanded uncertainty of a result, without its unit, which stands beside the result. */
 export function expandedText(value: Value, unit: string, decimals: number, preferences: UnitPreferences): string {
-  return figureText(coverageFactor * value.sigma, unit, decimals, preferences).split(' ')[0] ?? '';
+  const text = (places: number) =>
+    figureText(coverageFactor * value.sigma, unit, places, preferences).split(' ')[0] ?? '';
+  // An uncertainty that is there must not read as none: it takes as many places as its first figure needs.
+  for (let places = decimals; places < decimals + mostFurtherPlaces; places += 1) {
+    if (value.sigma === 0 || /[1-9]/.test(text(places))) return text(places);
+  }
+  return text(decimals + mostFurtherPlaces);
 }
 
 export function unitText(unit: string, preferences: UnitPreferences): string {

@@ -47,7 +47,7 @@ test('every desk screen of the demo book opens without a fault of accessibility 
     await page.getByRole('rowheader').getByRole('link').first().click();
     await page.getByRole('heading', { name: 'Timing diagram' }).waitFor();
     await check('mock-up');
-    await page.getByRole('link', { name: 'Sheets' }).click();
+    await page.getByRole('link', { name: 'Sheets', exact: true }).click();
     await page.getByRole('button', { name: 'Print' }).waitFor();
     await check('sheets');
     for (const place of ['new-build', 'instruments', 'preferences', 'help']) {

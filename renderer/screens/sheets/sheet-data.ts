@@ -102,7 +102,32 @@ export interface PlanSheetData extends SheetHead {
   readonly remarks: readonly string[];
 }
 
-export type SheetData = TimingSheetData | PortMapSheetData | PlanSheetData;
+/** One result of the checks, in the words of the page. */
+export interface ChecksSheetRow {
+  readonly quantity: string;
+  /** As they were typed, those that count. */
+  readonly readings: string;
+  readonly value: string;
+  readonly expanded: string;
+  readonly limits: string;
+  readonly verdict: VerdictKind;
+}
+
+export interface ChecksSheetStep {
+  readonly title: string;
+  readonly state: string;
+  readonly notes: readonly string[];
+  readonly rows: readonly ChecksSheetRow[];
+}
+
+/** The checks on paper, on as many pages as they need. */
+export interface ChecksSheetData extends SheetHead {
+  readonly kind: 'checks';
+  readonly pages: readonly (readonly ChecksSheetStep[])[];
+  readonly method: readonly string[];
+}
+
+export type SheetData = TimingSheetData | PortMapSheetData | PlanSheetData | ChecksSheetData;
 
 /** Sizes of paper in millimetres. */
 export const paperSizes = { A4: { widthMm: 210, heightMm: 297 }, Letter: { widthMm: 215.9, heightMm: 279.4 } } as const;

@@ -1,6 +1,7 @@
 import { renderToStaticMarkup } from 'react-dom/server';
 import drawingsCss from '../../drawings/drawings.css?raw';
 import tokensCss from '../../theme/tokens.css?raw';
+import { ChecksSheet } from './checks-sheet.tsx';
 import { PlanSheet } from './plan-sheet.tsx';
 import { PortMapSheet } from './port-map-sheet.tsx';
 import sheetCss from './sheet.css?raw';
@@ -42,6 +43,8 @@ function sheetOf(data: SheetData) {
       return <PortMapSheet data={data} />;
     case 'plan':
       return <PlanSheet data={data} />;
+    case 'checks':
+      return <ChecksSheet data={data} />;
   }
 }
 

@@ -2,14 +2,17 @@ import './sheets.css';
 import { useCallback, useEffect, useRef, useState } from 'react';
 import type { OutputOf, Sheet } from '../../../core/contract/messages.ts';
 import type { StoredPlan } from '../../../core/contract/plans.ts';
+import type { CheckResults } from '../../../core/mockup/check-results.ts';
 import { Button, Notice } from '../../parts/controls.tsx';
 import { EmptyState, FailedState, LoadingState } from '../../parts/states.tsx';
 import { shownTime } from '../../parts/time-text.ts';
 import { sentenceOf } from '../../state/sentence-of.ts';
 import { useClient, useHost, useMockUpState, usePreferences } from '../../state/services.ts';
 import { keepSheet, savePdf } from '../../state/sheet-effects.ts';
+import { useCheckResults } from '../../state/use-check-results.ts';
 import { useMockUpResult } from '../../state/use-mock-up-result.ts';
 import { useSizes } from '../../state/use-sizes.ts';
+import { checksSheetData } from './checks-sheet-data.ts';
 import { planSheetData } from './plan-sheet-data.ts';
 import { portMapSheetData } from './port-map-sheet-data.ts';
 import type { SheetData } from './sheet-data.ts';
@@ -100,7 +103,9 @@ export function SheetsScreen() {
 }
 
 /** A sheet that can be drawn from the mock-up as it is now. */
-type WantedSheet = { readonly kind: 'timing' | 'port_map' } | { readonly kind: 'plan'; readonly planId: string };
+type WantedSheet =
+  | { readonly kind: 'timing' | 'port_map' | 'checks' }
+  | { readonly kind: 'plan'; readonly planId: string };
 
 function keyOf(sheet: WantedSheet): string {
   return sheet.kind === 'plan' ? sheet.planId : sheet.kind;
@@ -109,6 +114,7 @@ function keyOf(sheet: WantedSheet): string {
 function wantedSheets(plans: readonly StoredPlan[]): readonly { title: string; sheet: WantedSheet }[] {
   return [
     { title: 'New timing sheet', sheet: { kind: 'timing' } },
+    { title: 'New checks sheet', sheet: { kind: 'checks' } },
     { title: 'New port map', sheet: { kind: 'port_map' } },
     ...plans.map(({ planId, name }) => ({
       title: `New plan sheet: ${name}`,
@@ -118,8 +124,10 @@ function wantedSheets(plans: readonly StoredPlan[]): readonly { title: string; s
 }
 
 /** Data of the wanted sheet, or a sentence where it can't be drawn yet. */
-function dataOf(wanted: WantedSheet, input: SizedSheetInput): SheetData | string {
+function dataOf(wanted: WantedSheet, input: SizedSheetInput, checks: CheckResults): SheetData | string {
   switch (wanted.kind) {
+    case 'checks':
+      return checksSheetData(checks, input);
     case 'timing':
       return timingSheetData(input);
     case 'port_map':
@@ -140,6 +148,7 @@ function NewSheet({ wanted, onKept }: { wanted: WantedSheet; onKept: () => Promi
   const { whole } = useMockUpState();
   const result = useMockUpResult();
   const found = useSizes();
+  const checks = useCheckResults();
   const preferences = usePreferences();
   const { info } = useHost();
   // undefined while the typeface is on its way: a page without it would jump when it comes.
@@ -150,8 +159,10 @@ function NewSheet({ wanted, onKept }: { wanted: WantedSheet; onKept: () => Promi
       .then(setFont)
       .catch(() => setFont(null));
   }, []);
-  if (whole === null || found === null || font === undefined) return <LoadingState what="Drawing the sheet" />;
-  if (result === null || result.hasNothing) {
+  if (whole === null || found === null || checks === null || font === undefined) {
+    return <LoadingState what="Drawing the sheet" />;
+  }
+  if (result === null || (result.hasNothing && wanted.kind !== 'checks')) {
     return (
       <EmptyState title="Nothing to print yet">
         <p>
@@ -160,7 +171,8 @@ function NewSheet({ wanted, onKept }: { wanted: WantedSheet; onKept: () => Promi
       </EmptyState>
     );
   }
-  const data = dataOf(wanted, { whole, result, found, preferences, version: info?.version ?? '', printedAt: openedAt });
+  const input = { whole, result, found, preferences, version: info?.version ?? '', printedAt: openedAt };
+  const data = dataOf(wanted, input, checks.results);
   if (typeof data === 'string') {
     return (
       <EmptyState title="Not to be printed yet">
