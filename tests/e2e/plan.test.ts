@@ -224,6 +224,15 @@ test('a plan is found, judged, undone, kept, and made into a mock-up', async (ct
     await page.keyboard.press('Control+Shift+z');
     await expect.poll(() => work.textContent()).toContain('Roof of Exhaust up by 0.10 mm');
     await page.keyboard.press('Control+z');
+    // Where the deck governs, the barrel meets the deck and the roof the duration.
+    await page.getByLabel('The height of the barrel is chosen by').selectOption({ label: 'Deck' });
+    await page.getByLabel('Deck wanted').fill('0.3');
+    await page.getByLabel('Its duration wanted, by its roof').fill(String(expected(first, 'exhaust_duration')));
+    const byDeck = page.getByRole('region', { name: 'By the deck' });
+    await expect.poll(() => byDeck.textContent()).toContain('Raise the barrel by gasket or packer: 0.10 mm');
+    expect(await byDeck.textContent()).toContain('Roof up by grinding: 0.20 mm');
+    await page.getByLabel('Deck wanted').fill('-2');
+    await byDeck.getByText('the piston would touch').waitFor();
     // A number can be asked where it comes from, and Escape leads back to it.
     await page.getByRole('button', { name: /^Exhaust, duration [\d.]+ deg: where does it come from/ }).click();
     const panel = page.getByRole('complementary', { name: 'Exhaust, duration' });

@@ -198,6 +198,60 @@ export const helpPages: readonly HelpPage[] = [
     ],
   },
   {
+    id: 'ports',
+    title: 'Ports and areas',
+    summary: 'The port map, open areas and time-areas.',
+    parts: [
+      {
+        heading: 'Where a height comes from',
+        text: [
+          'The height of an edge follows from its duration where both edges were read: true TDC is not in it. With one edge read it follows from that angle, else from the height of the port and the deck.',
+          'Where the deck governs, height and deck count before the angles. Where both ways are known and disagree by more than a degree, the screen asks.',
+        ],
+      },
+      {
+        heading: 'Open area and time-area',
+        text: [
+          'Drag the line in the chart or use the arrow keys: the map shows the piston there, the table what is open. Page Up and Page Down go from edge to edge.',
+          'Angle-area sums the open area over the crank angle, time-area over time at the speed given, and the specific time-area divides it by the swept volume. No flow coefficient is in them.',
+          'Widths are chords as calipers give them; the map shows them developed, as a rubbing does.',
+        ],
+      },
+    ],
+  },
+  {
+    id: 'plan',
+    title: 'Planning a change',
+    summary: 'What to change, what it does to everything, in which order to cut.',
+    parts: [
+      {
+        heading: 'Before and after',
+        text: [
+          'Enter gaskets, cuts and ground edges; every figure stands as it is and as planned, with the difference. A figure with limits says whether it gets better or worse against them.',
+          'What both sides share cancels in the difference, so it is known better than the figures themselves. Plans are kept with the mock-up by themselves.',
+        ],
+      },
+      {
+        heading: 'Finding the change',
+        text: [
+          'Give the figures that are wanted. The height of the barrel can meet only one of port timing, deck and volume: choose which one governs.',
+        ],
+      },
+      {
+        heading: 'The order of the work',
+        text: [],
+        steps: [
+          'Barrel height first: it moves every port, the squish and the volume.',
+          'Ports next, each roof and floor.',
+          'The squish by head face, head gasket or squish band, for they move no port.',
+          'The bowl after that, for it moves the volume alone; the ignition last.',
+        ],
+        caution:
+          'Goggles and a mask when grinding: plating dust harms the lungs. Leave some on, mock up again, then take the rest. Least squish, torque and ignition follow the maker and a qualified engine builder.',
+      },
+    ],
+  },
+  {
     id: 'sheets',
     title: 'Sheets',
     summary: 'What is printed, and printing it again.',

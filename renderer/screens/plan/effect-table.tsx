@@ -122,6 +122,11 @@ function Row({
           'none'
         ) : (
           <>
+            {trend === 'better' || trend === 'worse' ? (
+              <span className={`plan-trend-${trend}`} aria-hidden="true">
+                {trendMarks[trend]}{' '}
+              </span>
+            ) : null}
             {shownDifference(item, difference.value, shown)}
             {differenceU === '' ? null : <span className="muted plan-u"> ± {differenceU}</span>}
           </>
@@ -166,6 +171,8 @@ function shortTitle(kind: FigureKind): string {
   const title = figureTitles[kind];
   return `${title.slice(0, 1).toUpperCase()}${title.slice(1)}`;
 }
+
+const trendMarks = { better: '▲', worse: '▼' } as const;
 
 const trendWords: Readonly<Record<Exclude<Trend, 'not_judged'>, string>> = {
   better: '▲ better',

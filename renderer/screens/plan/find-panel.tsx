@@ -1,5 +1,5 @@
 import { useState } from 'react';
-import type { Port } from '../../../core/contract/parts.ts';
+import type { MockUp, Port } from '../../../core/contract/parts.ts';
 import { InputError } from '../../../core/errors.ts';
 import { type MockUpChange, plannedEffect } from '../../../core/planner/effects.ts';
 import { type MockUpFigures, type MockUpSizes, mockUpFigures } from '../../../core/planner/mock-up-figures.ts';
@@ -13,6 +13,8 @@ import { foundStepText } from '../../parts/plan-words.ts';
 import type { ShownSizes } from '../../parts/shown-size.ts';
 
 interface FindPanelProps {
+  /** What the height of the barrel is chosen by, as the mock-up says. */
+  readonly governs: MockUp['governs'];
   readonly sizes: MockUpSizes;
   readonly ports: readonly Port[];
   readonly shown: ShownSizes;
@@ -20,6 +22,9 @@ interface FindPanelProps {
 }
 
 interface Wanted {
+  readonly heightBy: MockUp['governs'];
+  readonly deckMm: number | null;
+  readonly volumeCc: number | null;
   readonly portId: string;
   readonly durationDeg: number | null;
   readonly squishMm: number | null;
@@ -33,26 +38,58 @@ type Found = { readonly title: string } & (
 );
 
 /** Says what figures are wanted; says how much of which change reaches them, and what else it does. */
-export function FindPanel({ sizes, ports, shown, onTake }: FindPanelProps) {
+export function FindPanel({ governs, sizes, ports, shown, onTake }: FindPanelProps) {
   const crownPorts = ports.filter(
     ({ kind, portId }) =>
       portKindTable[kind].control === 'crown' && sizes.ports.some((sized) => sized.portId === portId),
   );
   const [wanted, setWanted] = useState<Wanted>({
+    heightBy: governs,
+    deckMm: null,
+    volumeCc: null,
     portId: crownPorts[0]?.portId ?? '',
     durationDeg: null,
     squishMm: null,
     ratioKind: 'full_stroke',
     ratio: null,
   });
-  const isAnything = wanted.durationDeg !== null || wanted.squishMm !== null || wanted.ratio !== null;
-  const found = isAnything ? waysTo(sizes, wanted) : [];
+  const { heightBy } = wanted;
+  const found = waysTo(sizes, wanted);
   return (
     <section className="panel stack" aria-label="Find the change">
       <h2>Find the change for wanted figures</h2>
       <p className="small muted">Counted from the mock-up as it stands. Leave empty what may come out as it likes.</p>
       <div className="field-grid">
-        {crownPorts.length === 0 ? null : (
+        <ChoiceField
+          label="The height of the barrel is chosen by"
+          value={heightBy}
+          choices={heightChoices}
+          onChange={(value) => setWanted({ ...wanted, heightBy: value })}
+        />
+        {heightBy !== 'deck_dimension' ? null : (
+          <NumberField
+            label="Deck wanted"
+            kind="length"
+            value={wanted.deckMm}
+            lower={-20}
+            upper={20}
+            hint="Below the top of the barrel; minus where the crown is to stand proud"
+            onChange={(deckMm) => setWanted({ ...wanted, deckMm })}
+          />
+        )}
+        {heightBy !== 'chamber_volume' ? null : (
+          <NumberField
+            label="Volume over the piston wanted"
+            kind="volume"
+            decimals={2}
+            value={wanted.volumeCc}
+            lower={0}
+            isLowerExcluded
+            upper={2000}
+            onChange={(volumeCc) => setWanted({ ...wanted, volumeCc })}
+          />
+        )}
+        {crownPorts.length === 0 || heightBy === 'chamber_volume' ? null : (
           <>
             <ChoiceField
               label="Port"
@@ -61,7 +98,7 @@ export function FindPanel({ sizes, ports, shown, onTake }: FindPanelProps) {
               onChange={(portId) => setWanted({ ...wanted, portId })}
             />
             <NumberField
-              label="Its duration wanted"
+              label={heightBy === 'port_timing' ? 'Its duration wanted' : 'Its duration wanted, by its roof'}
               kind="angle"
               decimals={2}
               value={wanted.durationDeg}
@@ -72,34 +109,38 @@ export function FindPanel({ sizes, ports, shown, onTake }: FindPanelProps) {
             />
           </>
         )}
-        <NumberField
-          label="Squish wanted"
-          kind="length"
-          value={wanted.squishMm}
-          lower={0}
-          isLowerExcluded
-          upper={20}
-          onChange={(squishMm) => setWanted({ ...wanted, squishMm })}
-        />
-        <ChoiceField
-          label="Ratio"
-          value={wanted.ratioKind}
-          choices={[
-            { value: 'full_stroke', title: 'Full-stroke' },
-            { value: 'trapped', title: 'Trapped' },
-          ]}
-          onChange={(ratioKind) => setWanted({ ...wanted, ratioKind })}
-        />
-        <NumberField
-          label="Ratio wanted"
-          kind="plain"
-          decimals={2}
-          value={wanted.ratio}
-          lower={1}
-          isLowerExcluded
-          upper={100}
-          onChange={(ratio) => setWanted({ ...wanted, ratio })}
-        />
+        {heightBy === 'chamber_volume' ? null : (
+          <>
+            <NumberField
+              label="Squish wanted"
+              kind="length"
+              value={wanted.squishMm}
+              lower={0}
+              isLowerExcluded
+              upper={20}
+              onChange={(squishMm) => setWanted({ ...wanted, squishMm })}
+            />
+            <ChoiceField
+              label="Ratio"
+              value={wanted.ratioKind}
+              choices={[
+                { value: 'full_stroke', title: 'Full-stroke' },
+                { value: 'trapped', title: 'Trapped' },
+              ]}
+              onChange={(ratioKind) => setWanted({ ...wanted, ratioKind })}
+            />
+            <NumberField
+              label="Ratio wanted"
+              kind="plain"
+              decimals={2}
+              value={wanted.ratio}
+              lower={1}
+              isLowerExcluded
+              upper={100}
+              onChange={(ratio) => setWanted({ ...wanted, ratio })}
+            />
+          </>
+        )}
       </div>
       {found.length === 0 ? null : (
         <div className="plan-ways">
@@ -112,26 +153,51 @@ export function FindPanel({ sizes, ports, shown, onTake }: FindPanelProps) {
   );
 }
 
-/** A duration can be reached by the barrel's height or by that one roof; without one there is only one way. */
+const heightChoices = [
+  { value: 'port_timing', title: 'Port timing' },
+  { value: 'deck_dimension', title: 'Deck' },
+  { value: 'chamber_volume', title: 'Volume over the piston' },
+] as const;
+
+/** A duration can be reached by the barrel's height or by that one roof; otherwise there is one way at the most. */
 function waysTo(sizes: MockUpSizes, wanted: Wanted): readonly Found[] {
-  const targets: PlanTargets = {
-    ...(wanted.durationDeg === null ? {} : { port: { portId: wanted.portId, durationDeg: wanted.durationDeg } }),
-    ...(wanted.squishMm === null ? {} : { squishMm: wanted.squishMm }),
-    ...(wanted.ratio === null ? {} : { ratio: { kind: wanted.ratioKind, value: wanted.ratio } }),
+  const { heightBy, durationDeg, squishMm, ratio, deckMm, volumeCc } = wanted;
+  const above: PlanTargets = {
+    ...(squishMm === null ? {} : { squishMm }),
+    ...(ratio === null ? {} : { ratio: { kind: wanted.ratioKind, value: ratio } }),
   };
-  const way = (title: string, byGrinding: boolean): Found => {
-    try {
-      const plan = planFor(sizes, targets, byGrinding);
-      const change = together(plan.steps.map((step) => step.change));
-      return { title, ok: true, plan, change, figures: plannedEffect(sizes, change).after };
-    } catch (error) {
-      if (error instanceof InputError) return { title, ok: false, sentence: error.message };
-      throw error;
+  const port: PlanTargets = durationDeg === null ? {} : { port: { portId: wanted.portId, durationDeg } };
+  switch (heightBy) {
+    case 'port_timing':
+      if (durationDeg !== null) {
+        return [
+          wayTo(sizes, 'By the height of the barrel', { ...port, ...above }, false),
+          wayTo(sizes, 'By the roof of that port alone', { ...port, ...above }, true),
+        ];
+      }
+      return isEmpty(above) ? [] : [wayTo(sizes, 'Way there', above, false)];
+    case 'deck_dimension': {
+      const targets = { ...(deckMm === null ? {} : { deckMm }), ...port, ...above };
+      return isEmpty(targets) ? [] : [wayTo(sizes, 'By the deck', targets, true)];
     }
-  };
-  return wanted.durationDeg === null
-    ? [way('Way there', false)]
-    : [way('By the height of the barrel', false), way('By the roof of that port alone', true)];
+    case 'chamber_volume':
+      return volumeCc === null ? [] : [wayTo(sizes, 'By the volume', { clearanceVolumeCc: volumeCc }, false)];
+  }
+}
+
+function isEmpty(targets: PlanTargets): boolean {
+  return Object.keys(targets).length === 0;
+}
+
+function wayTo(sizes: MockUpSizes, title: string, targets: PlanTargets, byGrinding: boolean): Found {
+  try {
+    const plan = planFor(sizes, targets, byGrinding);
+    const change = together(plan.steps.map((step) => step.change));
+    return { title, ok: true, plan, change, figures: plannedEffect(sizes, change).after };
+  } catch (error) {
+    if (error instanceof InputError) return { title, ok: false, sentence: error.message };
+    throw error;
+  }
 }
 
 interface WayProps {
@@ -145,7 +211,7 @@ interface WayProps {
 function Way({ way, before, ports, shown, onTake }: WayProps) {
   if (!way.ok) {
     return (
-      <section className="plan-way">
+      <section className="plan-way" aria-label={way.title}>
         <h3>{way.title}</h3>
         <Notice tone="caution" title="Not this way.">
           {way.sentence}
@@ -174,6 +240,7 @@ function Way({ way, before, ports, shown, onTake }: WayProps) {
       ),
     ),
     ...pair('Blowdown', before.blowdown?.blowdownDeg, figures.blowdown?.blowdownDeg, degrees),
+    ...pair('Deck', before.deckMm, figures.deckMm, (value) => shown.length(value)),
     ...pair('Squish', before.squishMm, figures.squishMm, (value) => shown.length(value)),
     ...pair('Ratio, full-stroke', before.fullStrokeRatio, figures.fullStrokeRatio, (value) => shown.number(value, 2)),
   ];

@@ -28,6 +28,7 @@ import { changed, createEditor } from '../../state/editor.ts';
 import { keepChanges } from '../../state/editor-effects.ts';
 import { emptyPlan, nextPlanName, type PlanDraft, planProblem, withFoundChange } from '../../state/plan-draft.ts';
 import { gasketsFor, keepPlan, mockUpFromPlan, removePlan } from '../../state/plan-effects.ts';
+import { formatRoute } from '../../state/route.ts';
 import { sentenceOf } from '../../state/sentence-of.ts';
 import { navigate, useClient, useMockUpState, usePreferences } from '../../state/services.ts';
 import { stackState } from '../../state/stack-state.ts';
@@ -182,6 +183,7 @@ function PlanEditor({ whole, found, sizes, start, onChoose, onNew }: PlanEditorP
             />
           </section>
           <FindPanel
+            governs={whole.mockUp.governs}
             sizes={sizes}
             ports={ports}
             shown={shown}
@@ -209,7 +211,9 @@ function PlanEditor({ whole, found, sizes, start, onChoose, onNew }: PlanEditorP
             />
             <p className="small muted">
               U = k u with k = 2 behind ±. What both sides share cancels in the difference; the change itself counts as
-              exact. Events are those that follow from the heights of the edges.
+              exact. Events are those that follow from the heights of the edges. Limits are entered with the{' '}
+              <a href={formatRoute({ screen: 'mock-up', mockUpId, place: 'overview' })}>events and durations</a> and the{' '}
+              <a href={formatRoute({ screen: 'mock-up', mockUpId, place: 'checks' })}>checks</a>.
             </p>
           </section>
           <RulesOfThumb sizes={isPlanned ? sizesAfter(sizes, draft.change) : sizes} />

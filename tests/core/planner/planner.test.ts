@@ -494,6 +494,52 @@ describe('plan to wanted figures', () => {
     expect(planFor(kartMockUp, {})).toEqual({ steps: [], sizesAfter: kartMockUp });
   });
 
+  test('the barrel meets the deck or the volume where one of them governs', () => {
+    const sizes = { ...kartMockUp, deckMm: 0.2 };
+    for (const deckMm of [0.05, -0.1, 0.6]) {
+      const { steps, sizesAfter: after } = planFor(sizes, { deckMm });
+      expect(after.deckMm).toBeCloseTo(deckMm, 12);
+      expect(steps.map(({ step }) => step)).toEqual([deckMm > 0.2 ? 'raise_barrel' : 'lower_barrel']);
+    }
+    const byVolume = planFor(sizes, { clearanceVolumeCc: 10.9 });
+    expect(byVolume.sizesAfter.clearanceVolumeCc).toBeCloseTo(10.9, 10);
+    expect(byVolume.steps[0]).toMatchObject({
+      step: 'raise_barrel',
+      amount: expect.closeTo(0.5 / discVolume(53.9, 1), 9),
+    });
+    expect(planFor(sizes, { deckMm: 0.2 }).steps).toEqual([]);
+  });
+
+  test('the deck by the barrel and a duration by the roof go together, in that order', () => {
+    const { steps, sizesAfter: after } = planFor(
+      { ...kartMockUp, deckMm: 0.2 },
+      { deckMm: 0.1, port: { portId: 'exhaust', durationDeg: 198 } },
+      true,
+    );
+    expect(steps.map(({ step }) => step)).toEqual(['lower_barrel', 'grind_roof']);
+    expect(after.deckMm).toBeCloseTo(0.1, 12);
+    expect(mockUpFigures(after).ports[0]?.durationDeg).toBeCloseTo(198, 8);
+  });
+
+  test('targets that contradict each other are refused', () => {
+    const sizes = { ...kartMockUp, deckMm: 0.2 };
+    const port = { portId: 'exhaust', durationDeg: 199 };
+    expect(refused(() => planFor(sizes, { deckMm: 0.1, port }))).toBe('inconsistent targets');
+    expect(refused(() => planFor(sizes, { deckMm: 0.1, clearanceVolumeCc: 11 }, true))).toBe('inconsistent targets');
+    expect(refused(() => planFor(sizes, { clearanceVolumeCc: 11, squishMm: 0.9 }))).toBe(
+      'inconsistent clearanceVolumeCc',
+    );
+    expect(refused(() => planFor(sizes, { clearanceVolumeCc: 11, ratio: { kind: 'trapped', value: 7 } }))).toBe(
+      'inconsistent clearanceVolumeCc',
+    );
+    expect(refused(() => planFor(kartMockUp, { deckMm: 0.1 }))).toBe('missing deckMm');
+    expect(refused(() => planFor(sizes, { deckMm: Number.NaN }))).toBe('missing targetDeckMm');
+    expect(refused(() => planFor(sizes, { clearanceVolumeCc: 0 }))).toBe('non_positive targetClearanceVolumeCc');
+    expect(refused(() => planFor({ ...sizes, clearanceVolumeCc: undefined }, { clearanceVolumeCc: 11 }))).toBe(
+      'missing clearanceVolumeCc',
+    );
+  });
+
   test('what is not known yet cannot be aimed at', () => {
     expect(refused(() => planFor({ ...kartMockUp, squishMm: undefined }, { squishMm: 1 }))).toBe('missing squishMm');
     expect(refused(() => planFor(kartMockUp, { squishMm: 0 }))).toBe('non_positive targetSquishMm');
