@@ -24,7 +24,7 @@ export const stepGuidance: Readonly<Record<StepId, StepGuidance>> = {
     cautions: ['Plating and alloy dust is not for lungs: no dry grinding of a plated bore edge, mask on.', manual],
   },
   bore_and_piston: {
-    how: 'Zero the bore gauge to the micrometer set at the piston size, rock it to its smallest reading, and read along and across the pin at three heights clear of the ports.',
+    how: 'Zero the bore gauge to the micrometer set at the piston size, rock it to its smallest reading, and read along and across the pin at three heights clear of the ports; the piston across its pin, as high up as its maker says.',
     mistake: 'The gauge is not rocked to the minimum, or the piston is taken at another height than its maker says.',
     cautions: [manual],
   },

@@ -175,7 +175,7 @@ export const steps: readonly Step[] = [
   step('flatness', 'Flatness', [
     quantity({
       id: 'flatness_barrel',
-      title: 'Largest gap under the straightedge, barrel',
+      title: 'Flatness of the barrel',
       group: 'flatness_barrel',
       positions: [
         { id: 'top', title: 'top face' },
@@ -185,13 +185,13 @@ export const steps: readonly Step[] = [
     }),
     quantity({
       id: 'flatness_case',
-      title: 'Largest gap under the straightedge, case mouth',
+      title: 'Flatness of the case mouth',
       group: 'flatness_case',
       ...flatness,
     }),
     quantity({
       id: 'flatness_head',
-      title: 'Largest gap under the straightedge, head',
+      title: 'Flatness of the head',
       group: 'flatness_head',
       ...flatness,
     }),
@@ -201,7 +201,7 @@ export const steps: readonly Step[] = [
     quantity({ id: 'bore_across_pin', title: 'Bore across the pin', ...bore }),
     quantity({
       id: 'piston_diameter',
-      title: "Piston across the pin, at the maker's height",
+      title: "Piston at the maker's height",
       ...micrometer,
       lower: 10,
       upper: 200,
@@ -233,8 +233,8 @@ export const steps: readonly Step[] = [
       group: 'ring_end_gap',
       need: 'any',
       positions: [
-        { id: 'upper', title: 'between exhaust port and top' },
-        { id: 'lower', title: 'low in the bore, clear of the ports' },
+        { id: 'upper', title: 'above the exhaust' },
+        { id: 'lower', title: 'below the ports' },
       ],
     }),
     quantity({
@@ -261,7 +261,7 @@ export const steps: readonly Step[] = [
   step('crank', 'Crank', [
     quantity({
       id: 'crank_run_out',
-      title: 'Run-out, full swing of the dial',
+      title: 'Run-out, full swing',
       kind: 'length',
       instruments: ['dial_gauge'],
       usualStep: 0.01,
@@ -402,7 +402,7 @@ export const steps: readonly Step[] = [
       }),
       quantity({
         id: 'dome_depth',
-        title: 'Crown edge below the top of the barrel for the dome',
+        title: 'Depth of the crown edge for the dome',
         kind: 'length',
         instruments: ['depth_gauge'],
         usualStep: 0.02,
@@ -436,7 +436,7 @@ export const steps: readonly Step[] = [
   step('deck_and_heights', 'Deck and port heights', [
     quantity({
       id: 'deck',
-      title: 'Crown edge below the top of the barrel at TDC, minus where it stands proud',
+      title: 'Deck, minus where proud',
       kind: 'length',
       instruments: ['depth_gauge', 'feeler_gauges'],
       usualStep: 0.02,

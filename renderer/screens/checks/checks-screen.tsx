@@ -110,30 +110,19 @@ function StepList({ results, mockUpId, openId }: { results: CheckResults; mockUp
 function Doing() {
   const session = useCheckSession();
   const { past, future, measuredBy } = useStore(session.store);
+  const last = past.at(-1);
   const { waiting, failure, refused } = useStore(session.outbox.store);
   return (
     <>
       <div className="row">
         <TextField label="Measured by" value={measuredBy} onChange={session.setMeasuredBy} />
         <span className="small muted" role="status">
-          {waiting === 0 ? (past.length === 0 ? '' : 'Kept') : `${waiting} on the way to the book`}
+          {waiting > 0 ? `${waiting} on the way to the book` : last === undefined ? '' : `Kept: ${last.title}`}
         </span>
-        <Button
-          look="quiet"
-          isDisabled={past.length === 0}
-          name={past.length === 0 ? 'Undo' : `Undo: ${past.at(-1)?.title ?? ''}`}
-          onPress={session.undo}
-          keyHint="Ctrl Z"
-        >
+        <Button look="quiet" isDisabled={past.length === 0} onPress={session.undo} keyHint="Ctrl Z">
           Undo
         </Button>
-        <Button
-          look="quiet"
-          isDisabled={future.length === 0}
-          name={future.length === 0 ? 'Redo' : `Redo: ${future[0]?.title ?? ''}`}
-          onPress={session.redo}
-          keyHint="Ctrl Shift Z"
-        >
+        <Button look="quiet" isDisabled={future.length === 0} onPress={session.redo} keyHint="Ctrl Shift Z">
           Redo
         </Button>
       </div>

@@ -31,7 +31,7 @@ export function ReadingChips({ place, openId, onOpen }: ChipsProps) {
             aria-expanded={stamp.root.id === openId}
             onClick={() => onOpen(stamp.root.id === openId ? null : stamp.root.id)}
           >
-            <span className="reading-chip-value">{readingText(stamp)}</span>
+            <span className="reading-chip-value">{readingText(stamp)}</span>{' '}
             {standingWord(stamp, outlierIds.has(stamp.root.id))}
           </button>
         </li>

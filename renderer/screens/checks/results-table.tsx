@@ -83,7 +83,9 @@ interface LineProps {
 function Line({ row, onOrigin, onLimits }: LineProps) {
   const preferences = usePreferences();
   const { judged, value } = row;
-  const limits = limitsText(judged.specification);
+  const given = limitsText(judged.specification);
+  // Limits are kept in millimetres whatever the results are shown in.
+  const limits = given === null ? 'Enter' : `${given} ${row.unit === '1' ? '' : row.unit}`.trim();
   const result = value === null ? null : figureText(value.value, row.unit, row.decimals, preferences);
   return (
     <tr data-testid={`check:${row.key}`}>
@@ -107,8 +109,8 @@ function Line({ row, onOrigin, onLimits }: LineProps) {
       </td>
       <td className="figure">{value === null ? '' : expandedText(value, row.unit, row.decimals, preferences)}</td>
       <td>
-        <Button look="quiet" name={`${limits ?? 'Enter'}: limits of ${row.title}`} onPress={onLimits}>
-          {limits === null ? 'Enter' : `${limits} ${row.unit === '1' ? '' : row.unit}`.trim()}
+        <Button look="quiet" name={`${limits}: limits of ${row.title}`} onPress={onLimits}>
+          {limits}
         </Button>
         {judged.specification === null ? null : <div className="small muted">{judged.specification.source}</div>}
       </td>

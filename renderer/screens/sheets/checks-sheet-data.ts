@@ -21,7 +21,7 @@ const linesOnPage = 40;
 const headingLines = 1.2;
 const wrappedLines = 1.7;
 /** Letters that fit into a column before it wraps. */
-const columnLetters = { quantity: 36, readings: 13, limits: 34 } as const;
+const columnLetters = { quantity: 40, readings: 13, limits: 34 } as const;
 /** Readings printed with a result; what is more stands in the book. */
 const mostReadings = 8;
 

@@ -108,7 +108,7 @@ describe('how a step stands', () => {
       state: 'open',
       read: 1,
       wanted: 2,
-      missing: ['Crown edge below the top of the barrel at TDC, minus where it stands proud, ignition side'],
+      missing: ['Deck, minus where proud, ignition side'],
     });
     read('deck', 0.12, 'ignition_side');
     expect(stateOf(results(), 'deck_and_heights')).toBe('done');
