@@ -19,7 +19,8 @@ import {
   smallestOf,
 } from './check-rows.ts';
 import { boreOf, measuredSizes } from './check-sizes.ts';
-import { clearanceOf, type MissingSize } from './sizes.ts';
+import { clearanceOf } from './clearance.ts';
+import type { MissingSize } from './measured-sizes.ts';
 import { durationKey, geometryOf } from './timing-result.ts';
 
 /** Ignition found by the dial and by the wheel that differ by more than this are looked at again; trade practice. */

@@ -4,7 +4,7 @@ import { propagate } from '../uncertainty/propagate.ts';
 import { exactly, type Value } from '../uncertainty/value.ts';
 import { domeVolume } from '../volumes/burette.ts';
 import { attempted, type CheckContext, smallestOf } from './check-rows.ts';
-import type { MeasuredSizes } from './sizes.ts';
+import type { MeasuredSizes } from './measured-sizes.ts';
 
 const mean = (values: readonly Value[]): Value | null => (values.length === 0 ? null : meanValue(values));
 

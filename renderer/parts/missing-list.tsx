@@ -1,4 +1,4 @@
-import type { MissingPlace, MissingSize } from '../../core/mockup/sizes.ts';
+import type { MissingPlace, MissingSize } from '../../core/mockup/measured-sizes.ts';
 import { formatRoute, type MockUpPlace, mockUpPlaces, type Route } from '../state/route.ts';
 
 interface MissingListProps {

@@ -4,7 +4,8 @@ import type { MockUpWhole } from '../../../core/contract/messages.ts';
 import type { Port } from '../../../core/contract/parts.ts';
 import type { Edge } from '../../../core/contract/readings.ts';
 import { anglesAtDepth, crankFrom } from '../../../core/crank/geometry.ts';
-import { type MeasuredSizes, nothingMeasured, sizesOf } from '../../../core/mockup/sizes.ts';
+import { type MeasuredSizes, nothingMeasured } from '../../../core/mockup/measured-sizes.ts';
+import { sizesOf } from '../../../core/mockup/sizes.ts';
 import { timingResult } from '../../../core/mockup/timing-result.ts';
 import { mockUpFigures } from '../../../core/planner/mock-up-figures.ts';
 import { uncertainFigure } from '../../../core/planner/uncertain-figures.ts';
@@ -235,5 +236,107 @@ describe('sizes of a mock-up', () => {
     const figures = mockUpFigures(sizes);
     expect(figures.ports[0]?.durationDeg).toBeGreaterThan(170);
     expect(figures.ports[0]?.timeArea).toBeNull();
+  });
+
+  test('a crank that could not turn, or an edge outside the travel, is told instead of thrown', () => {
+    const whole = mockUp({ angles: anglesOf(0) });
+    const timing = timingResult(whole);
+    if (whole.engine.kind !== 'engine') throw new Error('no engine');
+    const short = { ...whole, engine: { ...whole.engine, data: { ...whole.engine.data, rodLengthMm: 20 } } };
+    const { sizes, missing } = sizesOf(short, timing, measured);
+    expect(sizes).toBeNull();
+    expect(missing[0]).toMatchObject({ group: 'everything', where: 'engine' });
+    expect(missing[0]?.sentence).toContain('the crank could not turn');
+    const deep = ports.map((port) => ({ ...port, edgeFromDeckMm: 80 }));
+    const outside = sizesFor({ ports: deep });
+    expect(outside.edgeDepths).toEqual([]);
+    expect(outside.missing.find(({ portId }) => portId === 'e')?.sentence).toMatch(
+      /^Exhaust: its edges are not read yet\. .*never opens/,
+    );
+  });
+
+  test('an edge on the wrong side of TDC is no depth', () => {
+    const { missing } = sizesFor({
+      angles: [['e', 'opens', 270]],
+      ports: ports.map((port) => ({ ...port, edgeFromDeckMm: null })),
+    });
+    expect(missing.find(({ portId }) => portId === 'e')?.sentence).toContain('check which edge');
+  });
+
+  test('a disc that would be open for no time at all is told', () => {
+    const { sizes, missing } = sizesFor({
+      ports: [{ portId: 'd', kind: 'intake_disc', label: 'Disc' }],
+      angles: [
+        ['d', 'opens', 30],
+        ['d', 'closes', 30],
+      ],
+    });
+    expect(sizes?.ports).toEqual([]);
+    expect(missing[0]?.sentence).toMatch(/^Disc: .*less than a turn/);
+  });
+
+  test('a volume that can not be is told', () => {
+    const { sizes, missing } = sizesFor({ angles: anglesOf(0) }, { ...measured, domeVolumeCc: read(40, 0.1) });
+    expect(sizes?.clearanceVolumeCc).toBeUndefined();
+    expect(missing.find(({ group }) => group === 'ratios')?.where).toBe('checks');
+  });
+
+  test('sizes of head, gasket and crankcase come from the parts where nothing was read', () => {
+    const whole = mockUp({ angles: anglesOf(0) });
+    const records = new BenchRecords();
+    const made = { id: records.id(), workplaceId: records.workplaceId, createdAt: '2026-03-01T10:00:00.000Z' };
+    const common = { ...made, name: 'Part', marks: '', notes: '' };
+    const withParts: MockUpWhole = {
+      ...whole,
+      mockUp: { ...whole.mockUp, headGasketMm: 0.4 },
+      head: {
+        ...common,
+        kind: 'head',
+        data: { volumeCc: 11, bowlDiameterMm: 38, squishBandTaperDeg: 1, specifications: [] },
+      },
+      headGasket: {
+        ...common,
+        kind: 'gasket',
+        data: { place: 'head', thicknessNewMm: null, thicknessCrushedMm: null, boreMm: 56 },
+      },
+      piston: {
+        ...common,
+        kind: 'piston',
+        data: {
+          diameterMm: null,
+          gaugeHeightMm: null,
+          skirtLengthMm: 38,
+          domeVolumeCc: 0.5,
+          massG: null,
+          specifications: [],
+        },
+      },
+    };
+    const onlyDeck = { ...nothingMeasured, deckMm: read(0.3, 0.01), squishMm: read(0.95, 0.02) };
+    const { sizes, missing } = sizesOf(withParts, timingResult(withParts), onlyDeck);
+    const disc = (diameterMm: number, heightMm: number) => ((Math.PI / 4) * diameterMm ** 2 * heightMm) / 1000;
+    expect(sizes?.clearanceVolumeCc).toBeCloseTo(11 + disc(56, 0.4) + disc(53.6, 0.3) - 0.5, 9);
+    expect(sizes).toMatchObject({ headGasketBoreMm: 56, bowlDiameterMm: 38, squishTaperDeg: 1 });
+    expect(missing.map(({ group }) => group)).toEqual(['crankcase_ratio', 'ignition']);
+    if (sizes === null) throw new Error('no sizes');
+    expect(mockUpFigures(sizes).squishVelocity?.maxSquishVelocityMps).toBeGreaterThan(5);
+    // A bowl as wide as the bore leaves no band: only its velocity is left out.
+    if (withParts.head?.kind !== 'head') throw new Error('no head');
+    const wide = { ...withParts, head: { ...withParts.head, data: { ...withParts.head.data, bowlDiameterMm: 54 } } };
+    const without = sizesOf(wide, timingResult(wide), onlyDeck);
+    expect(without.sizes?.bowlDiameterMm).toBeUndefined();
+    expect(without.missing.find(({ group }) => group === 'squish_velocity')?.sentence).toMatch(/^No squish velocity: /);
+  });
+
+  test('another speed than the engine’s is taken for the areas', () => {
+    const whole = mockUp({ angles: anglesOf(0) });
+    const timing = timingResult(whole);
+    expect(sizesOf(whole, timing, measured, 6000).sizes?.speedRpm).toBe(6000);
+    expect(sizesOf(whole, timing, measured).sizes?.speedRpm).toBe(11_000);
+    if (whole.engine.kind !== 'engine') throw new Error('no engine');
+    const unset = { ...whole, engine: { ...whole.engine, data: { ...whole.engine.data, speedRpm: null } } };
+    const { sizes, missing } = sizesOf(unset, timing, measured);
+    expect(sizes?.speedRpm).toBeUndefined();
+    expect(missing.some(({ group }) => group === 'time_areas')).toBe(true);
   });
 });
