@@ -1,6 +1,5 @@
-import { familyOf } from '../parts/port-words.ts';
-import { dashArray, lineStyleOf } from './line-styles.ts';
-import { layOutWindows, type MapPort, type PlacedWindow, type PortMapLayout } from './port-map-layout.ts';
+import { layOutWindows, type MapPort, type PortMapLayout } from './port-map-layout.ts';
+import { type MapFrame, type MapPiston, MapWindow } from './port-map-window.tsx';
 import { spreadLabels } from './spread-labels.ts';
 
 /** Sizes in drawing units; the bore's circumference takes the width between the margins. */
@@ -23,8 +22,8 @@ interface PortMapProps {
   readonly title: string;
   /** A length as text with its unit. */
   readonly lengthText: (valueMm: number) => string;
-  /** Where the piston stands: crown edge and skirt edge below the crown's TDC position; absent on paper. */
-  readonly piston?: { readonly crownMm: number; readonly skirtMm: number | null; readonly text: string } | undefined;
+  /** Where the piston stands; absent on paper. */
+  readonly piston?: MapPiston | undefined;
   readonly isInteractive?: boolean;
   readonly printedWidth?: string;
 }
@@ -46,7 +45,7 @@ export function PortMap({ data, title, lengthText, piston, isInteractive = false
   const deckMm = data.deckMm ?? 0;
   const highestMm = Math.min(-deckMm, 0, ...data.ports.map(({ topMm }) => topMm));
   const lowestMm = Math.max(data.travelMm, ...data.ports.map(({ topMm, window }) => topMm + window.heightMm));
-  const frame: Frame = {
+  const frame: MapFrame = {
     x: (arcMm) => leftMargin + (arcMm - layout.fromMm) * scale,
     y: (depthMm) => topMargin + (depthMm - highestMm) * scale,
     scale,
@@ -76,7 +75,7 @@ export function PortMap({ data, title, lengthText, piston, isInteractive = false
       />
       {piston === undefined ? null : <Piston piston={piston} frame={frame} bottom={bottom} />}
       {layout.windows.map((window) => (
-        <Window
+        <MapWindow
           key={`${window.port.portId} ${window.index}`}
           placed={window}
           frame={frame}
@@ -91,19 +90,12 @@ export function PortMap({ data, title, lengthText, piston, isInteractive = false
   );
 }
 
-interface Frame {
-  /** From the arc along the bore and the depth below the crown at TDC to drawing units. */
-  readonly x: (arcMm: number) => number;
-  readonly y: (depthMm: number) => number;
-  readonly scale: number;
-}
-
 function fixed(value: number): string {
   return value.toFixed(2);
 }
 
 /** Which way round the map is: drive side, exhaust side and ignition side over it. */
-function Sides({ frame, layout }: { frame: Frame; layout: PortMapLayout }) {
+function Sides({ frame, layout }: { frame: MapFrame; layout: PortMapLayout }) {
   const quarter = layout.circumferenceMm / 4;
   const places = [
     [-quarter, 'drive side'],
@@ -119,7 +111,7 @@ function Sides({ frame, layout }: { frame: Frame; layout: PortMapLayout }) {
 
 interface HeightsProps {
   readonly data: PortMapData;
-  readonly frame: Frame;
+  readonly frame: MapFrame;
   readonly highestMm: number;
   readonly lowestMm: number;
   readonly bottom: number;
@@ -174,15 +166,7 @@ function Heights({ data, frame, highestMm, bottom, lengthText }: HeightsProps) {
 }
 
 /** The piston over the map, hatched, at the angle that is asked about. */
-function Piston({
-  piston,
-  frame,
-  bottom,
-}: {
-  piston: NonNullable<PortMapProps['piston']>;
-  frame: Frame;
-  bottom: number;
-}) {
+function Piston({ piston, frame, bottom }: { piston: MapPiston; frame: MapFrame; bottom: number }) {
   const y = frame.y(piston.crownMm);
   const end = piston.skirtMm === null ? bottom : Math.min(bottom, frame.y(piston.skirtMm));
   return (
@@ -202,127 +186,11 @@ function Piston({
   );
 }
 
-interface WindowProps {
-  readonly placed: PlacedWindow;
-  readonly frame: Frame;
-  readonly piston: PortMapProps['piston'];
-  readonly isInteractive: boolean;
-  readonly lengthText: (valueMm: number) => string;
-}
-
-function Window({ placed, frame, piston, isInteractive, lengthText }: WindowProps) {
-  const { port, index } = placed;
-  const family = familyOf(port.kind);
-  const style = lineStyleOf(port.kind);
-  const outline = windowPath(placed, frame);
-  const floorMm = port.topMm + port.window.heightMm;
-  const x = frame.x(placed.centreMm);
-  const edgeY = frame.y(port.decidedBy === 'roof' ? port.topMm : floorMm);
-  const half = (placed.developedMm * frame.scale) / 2;
-  const clipId = `open-${port.portId}-${index}`;
-  const open = openPart(port, piston);
-  const spoken = [
-    port.windowCount > 1 ? `${port.label}, window ${index + 1} of ${port.windowCount}` : port.label,
-    `chord ${lengthText(port.window.chordMm)}`,
-    `developed ${lengthText(placed.developedMm)}`,
-    `height ${lengthText(port.window.heightMm)}`,
-    port.opensText,
-  ]
-    .filter((part) => part !== '')
-    .join(', ');
-  return (
-    <g
-      className={`map-window map-window-${family}`}
-      tabIndex={isInteractive ? 0 : undefined}
-      role={isInteractive ? 'img' : undefined}
-      aria-label={isInteractive ? spoken : undefined}
-    >
-      <title>{spoken}</title>
-      {open === null ? null : (
-        <>
-          <clipPath id={clipId}>
-            <rect
-              x={fixed(x - half - 1)}
-              width={fixed(2 * half + 2)}
-              y={fixed(frame.y(open.fromMm))}
-              height={fixed(Math.max(0, (open.toMm - open.fromMm) * frame.scale))}
-            />
-          </clipPath>
-          <path className="window-open" d={outline} clipPath={`url(#${clipId})`} />
-        </>
-      )}
-      <path
-        className={`span span-${family} window-outline`}
-        d={outline}
-        strokeWidth={style.isDouble ? '1.5' : '0.8'}
-        strokeDasharray={dashArray(style, 1.2)}
-      />
-      {style.isDouble ? <path className="span-gap" d={outline} strokeWidth="0.6" /> : null}
-      <line
-        className="edge-line"
-        x1={fixed(x - half * 0.5)}
-        x2={fixed(x + half * 0.5)}
-        y1={fixed(edgeY)}
-        y2={fixed(edgeY)}
-      />
-      {port.opensText === '' ? null : (
-        <text
-          className="text-small map-opens"
-          x={fixed(x)}
-          y={fixed(port.decidedBy === 'roof' ? edgeY - 1.6 : edgeY - 2)}
-          textAnchor="middle"
-        >
-          {port.opensText}
-        </text>
-      )}
-    </g>
-  );
-}
-
-/** The stretch of heights that the piston leaves free; null where it covers the window, or none is drawn. */
-function openPart(port: MapPort, piston: PortMapProps['piston']): { fromMm: number; toMm: number } | null {
-  if (piston === undefined) return null;
-  const floorMm = port.topMm + port.window.heightMm;
-  if (port.decidedBy === 'roof') {
-    return piston.crownMm <= port.topMm ? null : { fromMm: port.topMm, toMm: Math.min(floorMm, piston.crownMm) };
-  }
-  const { skirtMm } = piston;
-  return skirtMm === null || skirtMm >= floorMm ? null : { fromMm: Math.max(port.topMm, skirtMm), toMm: floorMm };
-}
-
-/** Outline of a window, with its rounded corners or its peaked roof. */
-function windowPath({ port, centreMm, developedMm }: PlacedWindow, frame: Frame): string {
-  const { window, topMm } = port;
-  const x0 = frame.x(centreMm - developedMm / 2);
-  const x1 = frame.x(centreMm + developedMm / 2);
-  const y0 = frame.y(topMm);
-  const y1 = frame.y(topMm + window.heightMm);
-  if (window.roofDropMm > 0) {
-    const yDrop = frame.y(topMm + window.roofDropMm);
-    return `M${fixed(x0)} ${fixed(yDrop)}L${fixed((x0 + x1) / 2)} ${fixed(y0)}L${fixed(x1)} ${fixed(yDrop)}V${fixed(y1)}H${fixed(x0)}Z`;
-  }
-  const top = Math.min(window.radiusTopMm * frame.scale, (x1 - x0) / 2);
-  const bottom = Math.min(window.radiusBottomMm * frame.scale, (x1 - x0) / 2);
-  const corner = (radius: number, x: number, y: number) =>
-    radius === 0 ? '' : `A${fixed(radius)} ${fixed(radius)} 0 0 1 ${fixed(x)} ${fixed(y)}`;
-  return [
-    `M${fixed(x0 + top)} ${fixed(y0)}H${fixed(x1 - top)}`,
-    corner(top, x1, y0 + top),
-    `V${fixed(y1 - bottom)}`,
-    corner(bottom, x1 - bottom, y1),
-    `H${fixed(x0 + bottom)}`,
-    corner(bottom, x0, y1 - bottom),
-    `V${fixed(y0 + top)}`,
-    corner(top, x0 + top, y0),
-    'Z',
-  ].join('');
-}
-
 const labelCharacters = 1.55;
 const lineHeight = 3.3;
 
 /** What each window is called, under the map, led to by a thin line. */
-function Labels({ layout, frame, y }: { layout: PortMapLayout; frame: Frame; y: number }) {
+function Labels({ layout, frame, y }: { layout: PortMapLayout; frame: MapFrame; y: number }) {
   const ordered = layout.windows.toSorted((a, b) => a.centreMm - b.centreMm);
   return ordered.map(({ port, index, centreMm, developedMm }, position) => {
     const before = ordered[position - 1];

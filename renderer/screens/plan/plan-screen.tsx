@@ -17,7 +17,7 @@ import type { Value } from '../../../core/uncertainty/value.ts';
 import { StackDrawing } from '../../drawings/stack-drawing.tsx';
 import { Button, LinkButton, Notice } from '../../parts/controls.tsx';
 import { EditingBar } from '../../parts/editing-bar.tsx';
-import { ChoiceField, TextField, TickField } from '../../parts/fields.tsx';
+import { TextField, TickField } from '../../parts/fields.tsx';
 import { originOfFigure } from '../../parts/figure-words.ts';
 import { MissingList } from '../../parts/missing-list.tsx';
 import { type Origin, OriginPanel } from '../../parts/origin-panel.tsx';
@@ -37,6 +37,8 @@ import { useSizes } from '../../state/use-sizes.ts';
 import { ChangeForm, type Gaskets } from './change-form.tsx';
 import { EffectTable } from './effect-table.tsx';
 import { FindPanel } from './find-panel.tsx';
+import { PlanBar } from './plan-bar.tsx';
+import { PlanSummary } from './plan-summary.tsx';
 import { RulesOfThumb } from './rules-of-thumb.tsx';
 import { WorkList } from './work-list.tsx';
 
@@ -191,7 +193,7 @@ function PlanEditor({ whole, found, sizes, start, onChoose, onNew }: PlanEditorP
           />
         </div>
         <div className="stack">
-          <Summary rows={planned.rows} isPlanned={isPlanned} refusal={planned.refusal} />
+          <PlanSummary rows={planned.rows} isPlanned={isPlanned} refusal={planned.refusal} />
           {cautionOf(sizes, draft) === null ? null : (
             <Notice tone="caution" title="The piston may touch the head.">
               {cautionOf(sizes, draft)}
@@ -264,43 +266,6 @@ function PlanEditor({ whole, found, sizes, start, onChoose, onNew }: PlanEditorP
   );
 }
 
-/** Which plan is shown, its name, and a new one. */
-function PlanBar({
-  draft,
-  whole,
-  onName,
-  onChoose,
-  onNew,
-}: {
-  draft: PlanDraft;
-  whole: MockUpWhole;
-  onName: (name: string) => void;
-  onChoose: (planId: string) => void;
-  onNew: () => void;
-}) {
-  const { plans } = whole.mockUp;
-  const isKept = plans.some(({ planId }) => planId === draft.planId);
-  const choices = [
-    ...plans.map(({ planId, name }) => ({ value: planId, title: name })),
-    ...(isKept ? [] : [{ value: draft.planId, title: `${draft.name} (new)` }]),
-  ];
-  return (
-    <>
-      {choices.length < 2 ? null : (
-        <ChoiceField label="Plan" value={draft.planId} choices={choices} onChange={onChoose} />
-      )}
-      <TextField label="Name of the plan" value={draft.name} isRequired error={planProblem(draft)} onChange={onName} />
-      {isKept ? (
-        <div className="row">
-          <Button look="quiet" onPress={onNew}>
-            Begin another plan
-          </Button>
-        </div>
-      ) : null}
-    </>
-  );
-}
-
 interface Planned {
   readonly rows: readonly PlannedRow[];
   /** Why the planned parts don't go together; the rows then show the mock-up as it stands. */
@@ -314,55 +279,6 @@ function planOf(found: SizesOfMockUp, draft: PlanDraft, specifications: ReturnTy
     if (!(error instanceof InputError)) throw error;
     return { rows: plannedRows(found, {}, specifications), refusal: error.message };
   }
-}
-
-/** What gets worse stands as large as what gets better. */
-function Summary({
-  rows,
-  isPlanned,
-  refusal,
-}: {
-  rows: readonly PlannedRow[];
-  isPlanned: boolean;
-  refusal: string | null;
-}) {
-  if (refusal !== null) {
-    return (
-      <Notice tone="failure" title="This can't be built.">
-        {refusal}
-      </Notice>
-    );
-  }
-  const counted = rows.filter(({ isChanged }) => isChanged);
-  const of = (trend: PlannedRow['trend']) => counted.filter((row) => row.trend === trend).length;
-  const after = (verdict: string) => rows.filter(({ judgedAfter }) => judgedAfter.verdict === verdict).length;
-  return (
-    <section className="plan-strip" aria-label="What the plan does">
-      <strong>
-        {isPlanned
-          ? `This plan moves ${counted.length} figures`
-          : 'No change yet: enter one, or have it found for wanted figures'}
-      </strong>
-      <dl className="plan-counts">
-        <div>
-          <dt>▼ Worse</dt>
-          <dd className={of('worse') > 0 ? 'plan-trend-worse' : undefined}>{isPlanned ? of('worse') : ''}</dd>
-        </div>
-        <div>
-          <dt>▲ Better</dt>
-          <dd className={of('better') > 0 ? 'plan-trend-better' : undefined}>{isPlanned ? of('better') : ''}</dd>
-        </div>
-        <div>
-          <dt>Out of limits {isPlanned ? 'then' : 'now'}</dt>
-          <dd>{after('not_conforming')}</dd>
-        </div>
-        <div>
-          <dt>Moved, no limits</dt>
-          <dd>{isPlanned ? of('not_judged') : ''}</dd>
-        </div>
-      </dl>
-    </section>
-  );
 }
 
 /** A sentence where the gap shrinks and nobody measured it; else null. */

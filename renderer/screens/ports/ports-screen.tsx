@@ -21,7 +21,8 @@ import { EmptyState, FailedState, LoadingState } from '../../parts/states.tsx';
 import { type FoundFigure, foundFigures } from '../../state/found-figures.ts';
 import { useMockUpState, usePreferences } from '../../state/services.ts';
 import { useSizes } from '../../state/use-sizes.ts';
-import { AreaTable, BlowdownTable, SideTable, WindowTable } from './port-tables.tsx';
+import { AreaTable, BlowdownTable, WindowTable } from './port-tables.tsx';
+import { SideTable } from './side-table.tsx';
 
 /** Port map, open area against the crank angle, time-areas: what the windows of this barrel let through. */
 export function PortsScreen() {
