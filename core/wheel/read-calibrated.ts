@@ -1,3 +1,4 @@
+import { AbsoluteReader, codedVerdict } from './coded/absolute-reader.ts';
 import { FaceModel } from './face-model.ts';
 import { modelSigmaDeg } from './model-sigma.ts';
 import { againstRivals, faceWeight, proofRows, rivalNccGap } from './pair-proof.ts';
@@ -35,6 +36,8 @@ export class CalibratedReader {
   private readonly proofFrame = new Float32Array(proofRows * ringColumns);
   private readonly proofMask = new Uint8Array(ringColumns);
   private readonly correlation = new Float64Array(ringColumns);
+  /** Null on a wheel without a coded ring. */
+  private readonly absolute: AbsoluteReader | null;
   private readonly keyframeSigma: number;
   /** Live frames read since uniqueness was proven last. */
   private framesSinceProof = framesBetweenProofs;
@@ -45,6 +48,7 @@ export class CalibratedReader {
     this.straightener = new Straightener(calibration.model, state.map);
     this.settler = new Settler(state, this.straightener);
     this.strips = new StripReader(state.map.toPicture);
+    this.absolute = state.codedRing === null ? null : new AbsoluteReader(state);
     this.everyone = new FaceModel(calibration.keyframes, state.repeatDeg);
     let sum = 0;
     for (const k of calibration.keyframes) sum += k.sigmaDeg ** 2;
@@ -113,6 +117,8 @@ export class CalibratedReader {
       this.correlation,
     );
     const queue = turnPeaks(this.correlation, 5).map((p) => p.rotationDeg);
+    const coded = this.absolute?.rotationDeg(picture) ?? null;
+    if (coded !== null) queue.unshift(coded);
     if (previousDeg !== null) queue.push(previousDeg);
     let best: Settled | null = null;
     let bestProof: Uniqueness | null = null;
@@ -180,7 +186,10 @@ export class CalibratedReader {
     if (medianContrast(this.settler.ring) < limits.leastContrast)
       return this.refuse(picture, face, s, proof, 'too_dark');
     let modulusDeg: 360 | 180 | 90 = 360;
-    if (proof !== carriedOn && (proof.z < limits.leastZ || proof.q < limits.leastQ)) {
+    const coded = proof === carriedOn ? null : (this.absolute?.rotationDeg(picture) ?? null);
+    const said = codedVerdict(coded, s.rotationDeg);
+    if (said === 'contradicts') return this.refuse(picture, face, s, proof, 'position_not_unique');
+    if (said !== 'agrees' && proof !== carriedOn && (proof.z < limits.leastZ || proof.q < limits.leastQ)) {
       const { modulusDeg: repeats } = this.state;
       const quarters = repeats === 90 ? proof.otherZ : Math.min(proof.otherZ, proof.quarterZ[0], proof.quarterZ[2]);
       if (repeats === 360 || quarters < limits.leastZ)

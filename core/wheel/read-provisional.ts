@@ -1,4 +1,5 @@
 import { medianOf } from './bundle.ts';
+import { AbsoluteReader, codedVerdict } from './coded/absolute-reader.ts';
 import { meanRadiusPx } from './ellipse.ts';
 import { type FrameView, frameView } from './frame-view.ts';
 import { matchPair, type PairMatch } from './pair-match.ts';
@@ -22,21 +23,23 @@ export class ProvisionalReader {
   private readonly strips: StripReader;
   /** Match behind the last reading; null where there was none or marks had to be compared without polarity. */
   lastMatch: PairMatch | null = null;
+  private readonly absolute: AbsoluteReader | null;
   private reference: FrameView | null = null;
   private plainReference: FrameView | null = null;
 
   constructor(state: SetupState) {
     this.state = state;
     this.strips = new StripReader(state.map.toPicture);
+    this.absolute = state.codedRing === null ? null : new AbsoluteReader(state);
   }
 
-  /** Ring and inner face through the set-up's fixed map. */
-  unroll(picture: GreyPicture): { ring: Strip; face: Strip } {
+  /** Ring and inner face through the set-up's fixed map, and the rotation by the coded ring where there is one. */
+  unroll(picture: GreyPicture): Unrolled {
     const ring = emptyStrip(ringRowCount);
     const face = emptyStrip(faceRowCount);
     this.strips.ring(picture, ring);
     this.strips.face(picture, face);
-    return { ring, face };
+    return { ring, face, codedDeg: this.absolute?.rotationDeg(picture) ?? null };
   }
 
   private referenceView(polarityFree: boolean): FrameView {
@@ -76,12 +79,11 @@ export class ProvisionalReader {
   }
 
   read(picture: GreyPicture, options: ReadOptions): WheelReading {
-    const { ring, face } = this.unroll(picture);
-    return this.readStrips(ring, face, options);
+    return this.readStrips(this.unroll(picture), options);
   }
 
   /** The same for a picture that is unrolled already. */
-  readStrips(ring: Strip, face: Strip, options: ReadOptions): WheelReading {
+  readStrips({ ring, face, codedDeg }: Unrolled, options: ReadOptions): WheelReading {
     const contrast = medianContrast(ring);
     this.lastMatch = null;
     const refused = (reason: WheelReading['reason'], trackedDeg: number | null, m: PairMatch | null): WheelReading => ({
@@ -99,7 +101,9 @@ export class ProvisionalReader {
     const previous = options.previous ?? null;
     const near =
       previous === null
-        ? undefined
+        ? codedDeg === null
+          ? undefined
+          : [codedDeg]
         : [(((previous.rotationDeg + previous.velocityDegPerS * previous.elapsedS) % 360) + 360) % 360];
     let { match, polarityFree } = this.match(ring, face, near);
     if (near !== undefined && (match === null || match.medianNcc < limits.leastNcc))
@@ -116,10 +120,13 @@ export class ProvisionalReader {
       match.validCount < limits.leastMatchedOfView * shifts.inView
     )
       return refused(whyNoMatch(this.state.referenceRing, ring, match.validCount, shifts.inView), tracked, match);
+    const said = codedVerdict(codedDeg, match.rotationDeg);
+    if (said === 'contradicts') return refused('position_not_unique', null, match);
     const certain =
-      match.unique.otherZ > limits.leastZ &&
-      Math.min(...match.unique.quarterZ) > leastProvisionalZ &&
-      match.unique.q > limits.leastQ;
+      said === 'agrees' ||
+      (match.unique.otherZ > limits.leastZ &&
+        Math.min(...match.unique.quarterZ) > leastProvisionalZ &&
+        match.unique.q > limits.leastQ);
     if (!certain) return refused('position_not_unique', tracked, match);
     const tilt = Math.tan((this.state.tiltDeg * Math.PI) / 180);
     const scatter = scatterOf(match);
@@ -140,6 +147,13 @@ export class ProvisionalReader {
       diagnostics: diagnosticsOf(match, contrast, this.state),
     };
   }
+}
+
+/** One picture through the set-up's fixed map. */
+export interface Unrolled {
+  readonly ring: Strip;
+  readonly face: Strip;
+  readonly codedDeg: number | null;
 }
 
 function scatterOf(m: PairMatch): number {

@@ -1,4 +1,5 @@
 import { checkBackground } from './background.ts';
+import { AbsoluteReader } from './coded/absolute-reader.ts';
 import { TickComb } from './comb.ts';
 import { findWheelIn } from './find-wheel.ts';
 import type { ImageOps } from './image-ops.ts';
@@ -22,6 +23,7 @@ export function createWheelReader(ops: ImageOps): WheelReader {
   const calibrated = new WeakMap<WheelSetup, CalibratedReader>();
   const provisional = new WeakMap<WheelSetup, ProvisionalReader>();
   const unrollers = new WeakMap<WheelSetup, Unroller>();
+  const absolute = new WeakMap<WheelSetup, AbsoluteReader>();
   const kept = <T>(map: WeakMap<WheelSetup, T>, setup: WheelSetup, make: () => T): T => {
     const known = map.get(setup);
     if (known !== undefined) return known;
@@ -68,6 +70,11 @@ export function createWheelReader(ops: ImageOps): WheelReader {
         diagnostics: reading.diagnostics,
         modulusDeg: reading.modulusDeg,
       };
+    },
+
+    readCodedRing(setup, picture, pointerPx) {
+      if (picture.widthPx !== setup.widthPx || picture.heightPx !== setup.heightPx) return { state: 'not_seen' };
+      return kept(absolute, setup, () => new AbsoluteReader(asState(setup))).read(picture, pointerPx ?? null);
     },
 
     startTurn: (setup) => beginTurn(asState(setup)),

@@ -30,6 +30,7 @@ export function serialiseState(state: SetupState): Uint8Array {
     calibrated: state.calibrated,
     tiltDeg: state.tiltDeg,
     inPictureFraction: state.inPictureFraction,
+    codedRing: state.codedRing,
     map: { rim: state.map.rim, kx: state.map.kx, ky: state.map.ky },
     coherence: state.coherence,
     repeatDeg: state.repeatDeg,
@@ -88,7 +89,11 @@ interface StripPlace {
 }
 type Flat<T> = Omit<T, 'ring' | 'face'> & { readonly ring: StripPlace; readonly face: StripPlace };
 interface Head
-  extends Omit<SetupState, 'kind' | 'map' | 'referenceRing' | 'referenceFace' | 'background' | 'calibration'> {
+  extends Omit<
+    SetupState,
+    'kind' | 'map' | 'referenceRing' | 'referenceFace' | 'background' | 'calibration' | 'codedRing'
+  > {
+  readonly codedRing?: SetupState['codedRing'];
   readonly lengths: readonly number[];
   readonly map: { readonly rim: SetupState['rim']; readonly kx: number; readonly ky: number };
   readonly referenceRing: StripPlace;
@@ -151,6 +156,8 @@ export function restoreState(bytes: Uint8Array): SetupState | null {
         };
   return {
     ...rest,
+    // Set-ups kept before there were coded rings don't speak of one.
+    codedRing: head.codedRing ?? null,
     kind: 'portsight-wheel-setup',
     map: ringMap(map.rim, map.kx, map.ky),
     referenceRing: strip(head.referenceRing),

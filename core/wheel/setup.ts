@@ -1,10 +1,11 @@
 import { rememberBackground } from './background.ts';
+import { CodedRingReader } from './coded/coded-ring-reader.ts';
 import type { TickComb } from './comb.ts';
 import { axisRatio, circleToEllipse, fitEllipse, meanRadiusPx } from './ellipse.ts';
 import type { ImageOps } from './image-ops.ts';
 import { outerEndOfTicks, refineRim } from './refine-rim.ts';
 import { discToPicture, ringColumns, ringMap } from './ring-map.ts';
-import type { SetupState } from './state.ts';
+import type { KnownRing, SetupState } from './state.ts';
 import { emptyStrip, faceRowCount, ringOuter, ringRowCount, type Strip, StripReader } from './strip.ts';
 import { correlateSpectra, turnSpectrum } from './turn-spectrum.ts';
 import type { GreyPicture, RefusalReason, RimEllipse } from './types.ts';
@@ -42,6 +43,7 @@ export function makeSetup(
   strips.ring(picture, ring);
   strips.face(picture, face);
   const { line180, line360 } = found.lines;
+  const tiltDeg = (Math.acos(Math.min(1, axisRatio(found.rim))) * 180) / Math.PI;
   return {
     ok: true,
     state: {
@@ -52,8 +54,9 @@ export function makeSetup(
       tickStepDeg: line180 > 1.2 * line360 ? 2 : 1,
       modulusDeg: 360,
       calibrated: false,
-      tiltDeg: (Math.acos(Math.min(1, axisRatio(found.rim))) * 180) / Math.PI,
+      tiltDeg,
       inPictureFraction: inPicture,
+      codedRing: codedRingOf(new CodedRingReader(map, tiltDeg), picture),
       map,
       coherence: found.coherence,
       repeatDeg: numeralSpacing(ring, face),
@@ -65,6 +68,14 @@ export function makeSetup(
       calibration: null,
     },
   };
+}
+
+function codedRingOf(reader: CodedRingReader, picture: GreyPicture): KnownRing | null {
+  const reading = reader.readFixed(picture);
+  if (reading.state !== 'read') return null;
+  const { grows, absoluteDeg, sigmaDeg } = reading;
+  // The set-up's map is about the centre of the ticks: nothing is bent in it.
+  return { grows, absoluteDeg, sigmaDeg, bendDeg: [0, 0] };
 }
 
 /** Outline of a circle and where the true centre lies inside its unit disc. */

@@ -1,7 +1,7 @@
 import type { ModelBase, RigidModel } from './rigid-model.ts';
 import type { RingMap } from './ring-map.ts';
 import type { Strip } from './strip.ts';
-import type { TurnFindings, WheelSetup } from './types.ts';
+import type { CodedRing, TurnFindings, WheelSetup } from './types.ts';
 
 /** A frame of the turn, kept straightened: the face as it looked when the wheel stood there. */
 export interface Keyframe {
@@ -37,9 +37,19 @@ export interface Background {
   readonly grey: Uint8Array;
 }
 
+/** The coded ring with what the turn found out about it. */
+export interface KnownRing extends CodedRing {
+  /**
+   * How a face printed off the crank axis bends the ring in the axis' own angles: a wave once round, its parts along cosine
+   * and sine of the ring angle at rotation 0, degrees.
+   */
+  readonly bendDeg: readonly [number, number];
+}
+
 /** The set-up as the reader knows it. */
 export interface SetupState extends WheelSetup {
   readonly map: RingMap;
+  readonly codedRing: KnownRing | null;
   /** How evenly the ticks stood when the set-up was made. */
   readonly coherence: number;
   /** Spacing of the numerals, degrees. */

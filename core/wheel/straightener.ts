@@ -93,18 +93,21 @@ export class Straightener {
         xs[base + k * nodeSpacing] = (pixel[0] as number) + shiftX;
         ys[base + k * nodeSpacing] = (pixel[1] as number) + shiftY;
       }
+      fillBetweenNodes(xs, ys, base);
+    }
+  }
+
+  /** Picture positions of circles of the face, row after row, when the wheel stands at a rotation. */
+  fillPositions(rows: readonly number[], rotationDeg: number, xs: Float32Array, ys: Float32Array): void {
+    const { pixel } = this;
+    for (let r = 0; r < rows.length; r++) {
+      const base = r * ringColumns;
       for (let k = 0; k < nodes; k++) {
-        const a = base + k * nodeSpacing;
-        const b = k + 1 === nodes ? base : a + nodeSpacing;
-        const x0 = xs[a] as number;
-        const y0 = ys[a] as number;
-        const ux = ((xs[b] as number) - x0) / nodeSpacing;
-        const uy = ((ys[b] as number) - y0) / nodeSpacing;
-        for (let d = 1; d < nodeSpacing; d++) {
-          xs[a + d] = x0 + d * ux;
-          ys[a + d] = y0 + d * uy;
-        }
+        this.pixelOf((2 * Math.PI * k) / nodes, rows[r] as number, rotationDeg, pixel);
+        xs[base + k * nodeSpacing] = pixel[0] as number;
+        ys[base + k * nodeSpacing] = pixel[1] as number;
       }
+      fillBetweenNodes(xs, ys, base);
     }
   }
 
@@ -126,6 +129,22 @@ export class Straightener {
       cz + t[6] * x + t[7] * y + t[8] * z,
       out,
     );
+  }
+}
+
+/** Draws straight lines between the nodes of the row that begins at `base`. */
+function fillBetweenNodes(xs: Float32Array, ys: Float32Array, base: number): void {
+  for (let k = 0; k < nodes; k++) {
+    const a = base + k * nodeSpacing;
+    const b = k + 1 === nodes ? base : a + nodeSpacing;
+    const x0 = xs[a] as number;
+    const y0 = ys[a] as number;
+    const ux = ((xs[b] as number) - x0) / nodeSpacing;
+    const uy = ((ys[b] as number) - y0) / nodeSpacing;
+    for (let d = 1; d < nodeSpacing; d++) {
+      xs[a + d] = x0 + d * ux;
+      ys[a + d] = y0 + d * uy;
+    }
   }
 }
 

@@ -1,4 +1,5 @@
 import { type Calibration, type CalibrationFrame, calibrate } from './calibrate.ts';
+import { codedRingOfTurn } from './coded/turned-ring.ts';
 import { meanRadiusPx } from './ellipse.ts';
 import { keyframesOf } from './keyframes.ts';
 import type { PairMatch } from './pair-match.ts';
@@ -88,8 +89,9 @@ export function offerFrame(turn: TurnState, picture: GreyPicture, elapsedS: numb
     elapsedS !== null && turn.lastDeg !== null
       ? { rotationDeg: turn.lastDeg, velocityDegPerS: turn.velocityDegPerS, elapsedS }
       : null;
-  const { ring, face } = turn.reader.unroll(picture);
-  const reading = turn.reader.readStrips(ring, face, { previous });
+  const unrolled = turn.reader.unroll(picture);
+  const { ring, face } = unrolled;
+  const reading = turn.reader.readStrips(unrolled, { previous });
   const match = turn.reader.lastMatch;
   const keep = (merit: number, roughDeg: number | null): Kept => ({
     picture: copyOf(picture),
@@ -281,6 +283,8 @@ export function fitTurn(record: TurnRecord): TurnOutcome {
   if (trusted.length < 3) return refused('model_does_not_fit');
   keyframes = trusted;
   setup = make(keyframes, modulusDeg);
+  const codedRing = codedRingOfTurn(setup, keyframes, (k) => pictures.get(k.signature));
+  if (codedRing !== null) setup = { ...setup, codedRing };
   return { ok: true, setup, findings };
 }
 

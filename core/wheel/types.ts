@@ -132,7 +132,42 @@ export interface WheelSetup {
   readonly tiltDeg: number;
   /** Share of the ring that lies in the picture, 0..1. */
   readonly inPictureFraction: number;
+  /** The printed wheel's coded ring; null on any other wheel, or where the reference frame doesn't show it. */
+  readonly codedRing: CodedRing | null;
 }
+
+/** The coded ring of a printed wheel, as the reference frame shows it. */
+export interface CodedRing {
+  /** Which way the numbers run on the face. */
+  readonly grows: 'clockwise' | 'anticlockwise';
+  /**
+   * Zero mark of the wheel in the reference frame: degrees clockwise in the wheel's plane, as the camera sees it, from the
+   * direction that the picture shows straight above the wheel's centre; in [0, 360). At any other rotation it is the sum
+   * of this and `rotationDeg`.
+   */
+  readonly absoluteDeg: number;
+  readonly sigmaDeg: number;
+}
+
+/** What the coded ring of one picture says by itself, without any other picture. */
+export type CodedReading =
+  | (CodedRing & {
+      readonly state: 'read';
+      /** Arc of the ring that proves the place, degrees, 60 at least. */
+      readonly arcDeg: number;
+      /** Reserve of that proof, 0 (just proven) to 1 (no cell misread). */
+      readonly margin: number;
+      /**
+       * What the scale shows at the point asked about (the pointer's tip), as the wheel itself is read there, eccentricity
+       * included; degrees in [0, 360). Null where no point was given or the ring
+       * isn't seen beside it.
+       */
+      readonly underPointerDeg: number | null;
+    })
+  /** The ring is there, but the picture shows it as in a mirror: undo the mirroring first. */
+  | { readonly state: 'mirrored' }
+  /** No coded ring, or too little of it to be certain. */
+  | { readonly state: 'not_seen' };
 
 export type SetupOutcome =
   | { readonly ok: true; readonly setup: WheelSetup }
@@ -206,6 +241,11 @@ export interface WheelReader {
   createSetup(reference: GreyPicture, rim: RimEllipse): SetupOutcome;
   /** Reads one picture. */
   readFrame(setup: WheelSetup, picture: GreyPicture, options?: ReadOptions): WheelReading;
+  /**
+   * Reads the coded ring of a printed wheel: where the wheel stands, from this picture alone.
+   * @param pointerPx a point of the picture whose scale value is wanted
+   */
+  readCodedRing(setup: WheelSetup, picture: GreyPicture, pointerPx?: readonly [number, number]): CodedReading;
   startTurn(setup: WheelSetup): Turn;
   /** Offers a frame of the turn; the turn keeps what it needs (not the picture). `elapsedS` since the frame before, or null for stills in any order. */
   addTurnFrame(turn: Turn, picture: GreyPicture, elapsedS: number | null): TurnProgress;

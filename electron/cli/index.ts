@@ -16,6 +16,10 @@ const subcommands: Readonly<Record<string, Subcommand>> = {
     summary: 'FILE                    run a file of reference numbers through the measurement maths',
     run: async (args) => (await import('./check-numbers.ts')).checkNumbers(args),
   },
+  'print-wheel': {
+    summary: '[options] OUT.pdf       draw a degree wheel with a coded ring to print and cut out',
+    run: async (args) => (await import('./print-wheel.ts')).printWheel(args),
+  },
   'read-wheel': {
     summary: 'DIR [--frames FILE]     read a degree wheel from a folder of pictures',
     run: async (args) => {

@@ -2,7 +2,7 @@ import { isAbsolute, join } from 'node:path';
 import { parseArgs } from 'node:util';
 import { createWheelReader } from '../../core/wheel/reader.ts';
 import { refusalText } from '../../core/wheel/refusals.ts';
-import type { GreyPicture, RefusalReason, RimEllipse, WheelReader } from '../../core/wheel/types.ts';
+import type { GreyPicture, RefusalReason, RimEllipse, WheelReader, WheelSetup } from '../../core/wheel/types.ts';
 import { decodePicture, PictureError } from './decode-picture.ts';
 import { FrameListError, type FrameListSetup, readFrameList } from './frame-list.ts';
 import { loadImageOps } from './load-opencv.ts';
@@ -20,7 +20,12 @@ FILE    another list than DIR/frames.json.
 
 Prints one JSON line a picture: {setup, frame, rotationDeg, sigmaDeg, accepted, reason, modulusDeg};
 rotationDeg is clockwise as the camera sees it, from the reference picture. Pictures that can't be read
-with certainty are refused with a reason. What is going on is told on the error stream.`;
+with certainty are refused with a reason. What is going on is told on the error stream.
+
+A wheel printed by portsight print-wheel adds absoluteDeg and absoluteSigmaDeg to its lines: the zero mark, in
+degrees clockwise in the wheel's plane from straight above the wheel's centre in the picture, by the coded ring
+of that picture alone; null where the ring doesn't prove it. An arc of 60 degrees is enough, so it is also told
+for pictures whose rotation is refused. The turn makes it more certain, but isn't needed.`;
 
 /** One printed line. */
 export interface WheelLine {
@@ -31,6 +36,9 @@ export interface WheelLine {
   readonly accepted: boolean;
   readonly reason: string | null;
   readonly modulusDeg: number;
+  /** Only where the wheel carries a coded ring. */
+  readonly absoluteDeg?: number | null;
+  readonly absoluteSigmaDeg?: number | null;
 }
 
 /** `portsight read-wheel`; returns the exit code: 0 read (refusals included), 1 couldn't work, 2 wrong arguments. */
@@ -96,10 +104,13 @@ function findRim(reader: WheelReader, pictures: readonly GreyPicture[]): RimElli
 }
 
 async function readSetup(reader: WheelReader, folder: string, listed: FrameListSetup): Promise<WheelLine[]> {
-  const all = (reason: RefusalReason): WheelLine[] => {
+  const reference = await decodePicture(join(folder, listed.reference));
+  const pictures: GreyPicture[] = [];
+  for (const frame of listed.frames) pictures.push(await decodePicture(join(folder, frame)));
+  const all = (reason: RefusalReason, made: WheelSetup | null = null): WheelLine[] => {
     const { what, remedy } = refusalText(reason);
     console.error(`${listed.id}: ${what} ${remedy}`);
-    return listed.frames.map((frame) => ({
+    return listed.frames.map((frame, i) => ({
       setup: listed.id,
       frame,
       rotationDeg: null,
@@ -107,11 +118,9 @@ async function readSetup(reader: WheelReader, folder: string, listed: FrameListS
       accepted: false,
       reason,
       modulusDeg: 360,
+      ...absoluteOf(reader, made, pictures[i]),
     }));
   };
-  const reference = await decodePicture(join(folder, listed.reference));
-  const pictures: GreyPicture[] = [];
-  for (const frame of listed.frames) pictures.push(await decodePicture(join(folder, frame)));
   const rim = listed.rim ?? findRim(reader, [reference, ...pictures]);
   if (rim === null) return all('wheel_not_found');
   const made = reader.createSetup(reference, rim);
@@ -120,7 +129,7 @@ async function readSetup(reader: WheelReader, folder: string, listed: FrameListS
   reader.addTurnFrame(turn, reference, null);
   for (const picture of pictures) reader.addTurnFrame(turn, picture, null);
   const outcome = reader.finishTurn(turn);
-  if (!outcome.ok) return all(outcome.reason);
+  if (!outcome.ok) return all(outcome.reason, made.setup);
   const { setup, findings } = outcome;
   console.error(
     `${listed.id}: model from ${findings.framesUsed} pictures over ${findings.arcCoveredDeg.toFixed(0)} deg, residual ${findings.residualDeg.toFixed(3)} deg, run-out ${findings.runOutDeg.toFixed(2)} deg, eccentricity ${(100 * findings.eccentricityOfRadius).toFixed(2)} % of the radius`,
@@ -135,6 +144,20 @@ async function readSetup(reader: WheelReader, folder: string, listed: FrameListS
       accepted: reading.accepted,
       reason: reading.reason,
       modulusDeg: reading.modulusDeg,
+      ...absoluteOf(reader, setup, pictures[i]),
     };
   });
+}
+
+/** What the coded ring adds to a line; nothing on other wheels. */
+function absoluteOf(
+  reader: WheelReader,
+  setup: WheelSetup | null,
+  picture: GreyPicture | undefined,
+): Pick<WheelLine, 'absoluteDeg' | 'absoluteSigmaDeg'> {
+  if (setup === null || picture === undefined || setup.codedRing === null) return {};
+  const coded = reader.readCodedRing(setup, picture);
+  return coded.state === 'read'
+    ? { absoluteDeg: coded.absoluteDeg, absoluteSigmaDeg: coded.sigmaDeg }
+    : { absoluteDeg: null, absoluteSigmaDeg: null };
 }

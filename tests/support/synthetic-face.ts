@@ -94,7 +94,8 @@ export function drawFace(random: Random, options: { readonly mayRepeat?: boolean
   return { columns: faceColumns, rows: faceRowCount, values, blurred: new Map(), tickStepDeg, repeatsHalf };
 }
 
-function patch(
+/** Paints a piece of a ring; angles rise clockwise as the face is looked at. */
+export function patch(
   values: Float32Array,
   fromDeg: number,
   toDeg: number,
@@ -113,7 +114,14 @@ function patch(
 }
 
 /** Digits standing on the circle, read from outside or inside alike: what counts is that they differ. */
-function writeText(values: Float32Array, text: string, atDeg: number, rho: number, size: number, ink: number): void {
+export function writeText(
+  values: Float32Array,
+  text: string,
+  atDeg: number,
+  rho: number,
+  size: number,
+  ink: number,
+): void {
   const radToDeg = 180 / Math.PI;
   const digitDeg = ((size * 0.55) / (rho + size / 2)) * radToDeg;
   const gapDeg = digitDeg * 0.4;

@@ -61,6 +61,10 @@ export interface SetupWishes {
   readonly mayRepeat?: boolean;
   readonly size?: readonly [number, number];
   readonly radiusPx?: number;
+  /** Middle of the wheel in the picture, as shares of its width and height. */
+  readonly middle?: readonly [number, number];
+  /** The face, where it isn't to be a random one. */
+  readonly face?: SyntheticFace;
 }
 
 function add(a: Vector, b: Vector, f = 1): Vector {
@@ -101,8 +105,10 @@ export function syntheticSetup(seed: number, wishes: SetupWishes = {}): Syntheti
   const depth = (focalPx * radiusMm) / radiusPx;
   const tiltDeg = wishes.tiltDeg ?? random.between(2, 35);
   const tiltAt = random.between(0, 2 * Math.PI);
-  const shiftX = random.between(-0.5, 0.5) * Math.max(0, widthPx - 2.1 * radiusPx);
-  const shiftY = random.between(-0.5, 0.5) * Math.max(0, heightPx - 2.1 * radiusPx);
+  const randomX = random.between(-0.5, 0.5) * Math.max(0, widthPx - 2.1 * radiusPx);
+  const randomY = random.between(-0.5, 0.5) * Math.max(0, heightPx - 2.1 * radiusPx);
+  const shiftX = wishes.middle === undefined ? randomX : (wishes.middle[0] - 0.5) * widthPx;
+  const shiftY = wishes.middle === undefined ? randomY : (wishes.middle[1] - 0.5) * heightPx;
   const axisPoint: Vector = [(shiftX * depth) / focalPx, (shiftY * depth) / focalPx, depth];
   const sight = unit(axisPoint);
   const side = unit(cross(sight, [Math.cos(tiltAt), Math.sin(tiltAt), 0.01]));
@@ -134,7 +140,7 @@ export function syntheticSetup(seed: number, wishes: SetupWishes = {}): Syntheti
     down,
     normal,
     radiusMm,
-    face: drawFace(random, wishes.mayRepeat === undefined ? {} : { mayRepeat: wishes.mayRepeat }),
+    face: wishes.face ?? drawFace(random, wishes.mayRepeat === undefined ? {} : { mayRepeat: wishes.mayRepeat }),
     background: surroundings(random, widthPx, heightPx),
     light: {
       level: random.between(140, 235),
@@ -286,21 +292,23 @@ function defocus(from: Float32Array, w: number, h: number, sigma: number): Float
   return out;
 }
 
-/** True outline of the rim at a rotation. */
-export function rimOf(s: SyntheticSetup, rotationDeg: number): RimEllipse {
+/** Pixel of a face point: turns clockwise on the face by `atDeg` from its zero, at a relative radius. */
+export function pixelOfFace(s: SyntheticSetup, rotationDeg: number, atDeg: number, rho: number): [number, number] {
   const centre = add(s.axisPoint, turned(add(s.centre, s.axisPoint, -1), s.axis, rotationDeg));
+  const t = (atDeg * Math.PI) / 180;
   const right = turned(s.right, s.axis, rotationDeg);
   const down = turned(s.down, s.axis, rotationDeg);
-  const xs: number[] = [];
-  const ys: number[] = [];
-  for (let i = 0; i < 72; i++) {
-    const t = (2 * Math.PI * i) / 72;
-    const p = add(add(centre, right, s.radiusMm * Math.cos(t)), down, s.radiusMm * Math.sin(t));
-    const u = p[0] / p[2];
-    const v = p[1] / p[2];
-    const f = s.focalPx * (1 + s.k1 * (u * u + v * v));
-    xs.push(s.px + u * f);
-    ys.push(s.py + v * f);
-  }
+  const p = add(add(centre, right, rho * s.radiusMm * Math.cos(t)), down, rho * s.radiusMm * Math.sin(t));
+  const u = p[0] / p[2];
+  const v = p[1] / p[2];
+  const f = s.focalPx * (1 + s.k1 * (u * u + v * v));
+  return [s.px + u * f, s.py + v * f];
+}
+
+/** True outline of the rim at a rotation. */
+export function rimOf(s: SyntheticSetup, rotationDeg: number): RimEllipse {
+  const points = Array.from({ length: 72 }, (_, i) => pixelOfFace(s, rotationDeg, 5 * i, 1));
+  const xs = points.map((p) => p[0]);
+  const ys = points.map((p) => p[1]);
   return fitEllipse(xs, ys, new Float64Array(72).fill(1), 72) as RimEllipse;
 }

@@ -1,0 +1,147 @@
+import { execFileSync } from 'node:child_process';
+import { existsSync, readFileSync, writeFileSync } from 'node:fs';
+import { join } from 'node:path';
+import { describe, expect, test } from 'vitest';
+import { faceRadii } from '../../../core/wheel/coded/wheel-face.ts';
+import { paperNames, papers, wheelSheet } from '../../../core/wheel/coded/wheel-sheet.ts';
+import { printableWheel } from '../../../electron/wheel-sheet/printable-wheel.ts';
+import { temporaryFolder } from '../../support/temporary-folder.ts';
+
+const canRender = ['/usr/bin/pdftoppm', '/usr/bin/pdftotext'].every((path) => existsSync(path));
+const noRenderer = 'pdftoppm and pdftotext (poppler-utils) are not installed';
+const dpi = 300;
+const pxPerMm = dpi / 25.4;
+
+interface Raster {
+  readonly widthPx: number;
+  readonly heightPx: number;
+  dark(x: number, y: number): boolean;
+}
+
+/** The page as a printer at 300 dots per inch sees it. */
+function rasterOf(pdf: Uint8Array): Raster {
+  const folder = temporaryFolder();
+  writeFileSync(join(folder, 'wheel.pdf'), pdf);
+  execFileSync('pdftoppm', ['-r', String(dpi), '-gray', '-singlefile', 'wheel.pdf', 'wheel'], { cwd: folder });
+  const bytes = readFileSync(join(folder, 'wheel.pgm'));
+  const head = /^P5\s+(\d+)\s+(\d+)\s+255\s/.exec(bytes.subarray(0, 64).toString('latin1'));
+  if (head === null) throw new Error('no grey picture came out');
+  const [whole, width, height] = head;
+  const widthPx = Number(width);
+  const heightPx = Number(height);
+  const start = whole.length;
+  return { widthPx, heightPx, dark: (x, y) => (bytes[start + y * widthPx + x] as number) < 128 };
+}
+
+/** First and last dark pixel along a row or a column, as mm with the pixel's own width. */
+function darkStretch(
+  raster: Raster,
+  direction: 'across' | 'upright',
+  atMm: number,
+  fromMm: number,
+  toMm: number,
+): number {
+  const at = Math.round(atMm * pxPerMm - 0.5);
+  const from = Math.round(fromMm * pxPerMm);
+  const to = Math.round(toMm * pxPerMm);
+  const isDark = (i: number): boolean =>
+    [-1, 0, 1].some((d) => (direction === 'across' ? raster.dark(i, at + d) : raster.dark(at + d, i)));
+  let first = -1;
+  let last = -1;
+  for (let i = from; i < to; i++)
+    if (isDark(i)) {
+      if (first < 0) first = i;
+      last = i;
+    }
+  return (last - first + 1) / pxPerMm;
+}
+
+describe.each(paperNames)('the printed wheel on %s', (paper) => {
+  const { barMm, widthMm, heightMm, name } = papers[paper];
+  const sheet = wheelSheet({ paper, grows: 'clockwise' });
+  const { pdf, fileName } = printableWheel({ paper, grows: 'clockwise' });
+
+  test('the page has the paper’s size, and its bars are true to 0.1 mm', (ctx) => {
+    ctx.skip(!canRender, noRenderer);
+    const raster = rasterOf(pdf);
+    expect(raster.widthPx).toBeCloseTo(widthMm * pxPerMm, -0.5);
+    expect(raster.heightPx).toBeCloseTo(heightMm * pxPerMm, -0.5);
+    const bar = (direction: 'across' | 'upright') => {
+      const found = sheet.shapes.find(
+        (s) =>
+          s.kind === 'line' && (direction === 'across' ? s.toMm[0] - s.fromMm[0] : s.toMm[1] - s.fromMm[1]) === barMm,
+      );
+      if (found?.kind !== 'line') throw new Error(`no bar ${direction}`);
+      return found;
+    };
+    const across = bar('across');
+    const upright = bar('upright');
+    // End strokes stand half their width outside the bar.
+    const strokes = across.lineMm;
+    const [x, y] = [across.fromMm[0], across.fromMm[1]];
+    expect(Math.abs(darkStretch(raster, 'across', y, x - 5, x + barMm + 5) - strokes - barMm)).toBeLessThan(0.1);
+    const [u, v] = [upright.fromMm[0], upright.fromMm[1]];
+    expect(Math.abs(darkStretch(raster, 'upright', u, v - 5, v + barMm + 5) - strokes - barMm)).toBeLessThan(0.1);
+  });
+
+  test('the ticks stand at whole degrees, within 0.03 degrees, and the cut line has the diameter asked for', (ctx) => {
+    ctx.skip(!canRender, noRenderer);
+    const raster = rasterOf(pdf);
+    const [cx, cy] = sheet.centreMm.map((c) => c * pxPerMm - 0.5) as [number, number];
+    const radius = (papers[paper].usualDiameterMm / 2) * pxPerMm;
+    const steps = 360 * 60;
+    // Several circles together average out the dots of the raster.
+    const dark = new Float64Array(steps);
+    for (let i = 0; i < steps; i++)
+      for (let r = 0; r < 9; r++) {
+        const rho = radius * (faceRadii.ticksOuter - 0.008 - 0.003 * r);
+        const t = (i / steps) * 2 * Math.PI;
+        if (raster.dark(Math.round(cx + rho * Math.sin(t)), Math.round(cy - rho * Math.cos(t))))
+          dark[i] = (dark[i] ?? 0) + 1;
+      }
+    let worstDeg = 0;
+    for (let deg = 0; deg < 360; deg++) {
+      let sum = 0;
+      let weights = 0;
+      for (let d = -30; d < 30; d++) {
+        const weight = dark[(deg * 60 + d + steps) % steps] as number;
+        sum += weight * d;
+        weights += weight;
+      }
+      expect(weights).toBeGreaterThan(50);
+      worstDeg = Math.max(worstDeg, Math.abs(sum / weights / 60));
+    }
+    expect(worstDeg).toBeLessThan(0.03);
+    const mm = (papers[paper].usualDiameterMm / 2) * 1.02;
+    const [x, y] = sheet.centreMm;
+    expect(darkStretch(raster, 'across', y, Math.max(0, x - mm), Math.min(widthMm - 0.5, x + mm))).toBeCloseTo(
+      papers[paper].usualDiameterMm + 0.2,
+      0.7,
+    );
+  });
+
+  test('the words say how to print and what is dangerous', (ctx) => {
+    ctx.skip(!canRender, noRenderer);
+    const folder = temporaryFolder();
+    writeFileSync(join(folder, 'wheel.pdf'), pdf);
+    const text = execFileSync('pdftotext', ['-layout', 'wheel.pdf', '-'], { cwd: folder, encoding: 'utf8' });
+    expect(text).toContain('Print at actual size (100 %)');
+    expect(text).toContain(`this bar must measure ${barMm} mm`);
+    expect(text).toContain('turn the crank by hand only');
+    expect(text).toContain('180');
+    expect(fileName).toBe(`Degree wheel ${papers[paper].usualDiameterMm} mm ${name} clockwise.pdf`);
+  });
+});
+
+test('the file is one page whose cross-reference table points at its objects', () => {
+  const text = Buffer.from(printableWheel({ paper: 'a4', grows: 'anticlockwise' }).pdf).toString('latin1');
+  const start = Number(/startxref\n(\d+)\n%%EOF/.exec(text)?.[1]);
+  const table = text.slice(start);
+  expect(table.startsWith('xref\n0 ')).toBe(true);
+  const offsets = [...table.matchAll(/^(\d{10}) 00000 n /gm)].map((m) => Number(m[1]));
+  offsets.forEach((offset, i) => {
+    expect(text.slice(offset, offset + 12)).toContain(`${i + 1} 0 obj`);
+  });
+  expect(offsets).toHaveLength(7);
+  expect(text).toContain('/PrintScaling /None');
+});
