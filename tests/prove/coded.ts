@@ -1,7 +1,11 @@
 import { createWheelReader } from '../../core/wheel/reader.ts';
+import type { WheelReader } from '../../core/wheel/types.ts';
+import { decodePicture } from '../../electron/cli/decode-picture.ts';
+import { readFrameList } from '../../electron/cli/frame-list.ts';
 import { loadImageOps } from '../../electron/cli/load-opencv.ts';
 import { type CodedTrial, codedConditions, summaryOf, tryCoded } from '../support/coded-trials.ts';
 import { Random } from '../support/random.ts';
+import { missingFixturesReason, sharedFolder, sharedPath } from '../support/shared-fixtures.ts';
 import type { Proof } from './proof.ts';
 
 /**
@@ -24,8 +28,31 @@ const proof: Proof = {
     }
     const summaries = [summaryOf(first), summaryOf(turned)];
     console.log(`From the first picture:\n${summaries[0]?.text}\nAfter the turn:\n${summaries[1]?.text}`);
-    return summaries.every((s) => s.wrong.length === 0);
+    return (await nothingInStills(reader)) && summaries.every((s) => s.wrong.length === 0);
   },
 };
+
+/** No photoreal still of an ordinary wheel may decode by chance. */
+async function nothingInStills(reader: WheelReader): Promise<boolean> {
+  if (sharedFolder === null) {
+    console.log(missingFixturesReason);
+    return true;
+  }
+  const folder = sharedPath('fixtures', 'stills');
+  const { setups } = await readFrameList(`${folder}/frames-rim.json`);
+  let pictures = 0;
+  let decoded = 0;
+  for (const { reference, frames, rim } of setups) {
+    if (rim === undefined) continue;
+    const made = reader.createSetup(await decodePicture(`${folder}/${reference}`), rim);
+    if (!made.ok) continue;
+    for (const frame of [reference, ...frames]) {
+      pictures++;
+      if (reader.readCodedRing(made.setup, await decodePicture(`${folder}/${frame}`)).state !== 'not_seen') decoded++;
+    }
+  }
+  console.log(`Stills of ordinary wheels: ${decoded} of ${pictures} decoded`);
+  return pictures > 0 && decoded === 0;
+}
 
 export default proof;
