@@ -12,6 +12,9 @@ const leastProof = 4;
  * @returns degrees clockwise in [0, 360), or null where the two faces can't be matched
  */
 export function turnBetween(earlier: SetupState, later: SetupState): number | null {
+  const [from, to] = [earlier.codedRing, later.codedRing];
+  if (from !== null && to !== null)
+    return from.grows === to.grows ? (to.absoluteDeg - from.absoluteDeg + 360) % 360 : null;
   const match = matchPair(
     frameView(earlier.referenceRing, earlier.referenceFace, earlier.repeatDeg),
     frameView(later.referenceRing, later.referenceFace, later.repeatDeg),

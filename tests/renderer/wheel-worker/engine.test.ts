@@ -27,6 +27,7 @@ function setupOf(calibrated: boolean): WheelSetup {
     calibrated,
     tiltDeg: 10,
     inPictureFraction: 1,
+    codedRing: null,
   };
 }
 
@@ -71,6 +72,7 @@ class StandIn {
       reading: reading(this.crankDeg % 360, true),
     });
     const reader: WheelReader = {
+      readCodedRing: () => ({ state: 'not_seen' }),
       findWheel: () => ({ ok: false, reason: 'wheel_not_found' }),
       snapRim: (_, dragged) => ({ rim: dragged, snapped: true }),
       createSetup: () => ({ ok: true, setup: setupOf(false) }),
