@@ -7,7 +7,8 @@ import { resolutionUncertainty, typeB } from '../uncertainty/type-b.ts';
 import { type Contribution, type Value, valueFrom } from '../uncertainty/value.ts';
 import { convertDifference, convertUnit, type Dimension } from '../units.ts';
 import { isUsable, type Stamp } from './stamps.ts';
-import { type Position, positionsOf, type ReadingKind, type StepQuantity, stepQuantity } from './steps.ts';
+import type { Position, ReadingKind, StepQuantity } from './step-shape.ts';
+import { positionsOf, stepQuantity } from './steps.ts';
 
 /** An instrument as far as its error goes into what was read with it. */
 export interface CheckInstrument {

@@ -10,7 +10,8 @@ import { measuredSizes } from './check-sizes.ts';
 import type { MeasuredSizes } from './measured-sizes.ts';
 import { edgesForwards, edgeTitle, stampKey, wantedKey } from './run-order.ts';
 import { isUsable, joinStamps, type Stamp } from './stamps.ts';
-import { placeTitle, type Step, type StepQuantity, skippedQuantity, steps } from './steps.ts';
+import type { Step, StepQuantity } from './step-shape.ts';
+import { placeTitle, skippedQuantity, steps } from './steps.ts';
 import { specificationsOf, type TimingResult, timingResult } from './timing-result.ts';
 
 /**

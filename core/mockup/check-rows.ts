@@ -3,11 +3,13 @@ import type { MockUpWhole } from '../contract/messages.ts';
 import type { Specification } from '../contract/parts.ts';
 import { InputError } from '../errors.ts';
 import type { Advice } from '../rules-of-thumb/rule.ts';
+import type { UncertainInput } from '../uncertainty/propagate.ts';
 import type { Value } from '../uncertainty/value.ts';
 import type { CheckReadings, PlaceReadings } from './check-readings.ts';
 import { judged } from './judge.ts';
 import type { Stamp } from './stamps.ts';
-import { placeTitle, type StepId } from './steps.ts';
+import type { StepId } from './step-shape.ts';
+import { placeTitle } from './steps.ts';
 import type { FigureRow, TimingResult } from './timing-result.ts';
 
 /** A row like those of the timing, so that tables, Compare and sheets show both alike. */
@@ -117,3 +119,6 @@ export const largestOf = (values: readonly Value[]): Value | null =>
 
 export const smallestOf = (values: readonly Value[]): Value | null =>
   values.reduce<Value | null>((best, one) => (best === null || one.value < best.value ? one : best), null);
+
+/** A measured value as an input of a formula. */
+export const uncertainInput = (name: string, value: Value): UncertainInput => ({ name, ...value, route: 'propagated' });

@@ -14,7 +14,7 @@ import { wrapSigned } from '../units.ts';
 import { type CheckOptions, type CheckResults, checkResults } from './check-results.ts';
 import { type Judged, judged } from './judge.ts';
 import { type SizesOfMockUp, sizesOf } from './sizes.ts';
-import type { StepId } from './steps.ts';
+import type { StepId } from './step-shape.ts';
 import { specificationsOf } from './timing-result.ts';
 
 /** Groups of rows, in the order in which they stand. */

@@ -1,5 +1,5 @@
 /** What stands on each step's card: how to do it right, the usual mistake, the caution that belongs there. */
-import type { StepId } from './steps.ts';
+import type { StepId } from './step-shape.ts';
 
 export interface StepGuidance {
   readonly how: string;

@@ -1,7 +1,7 @@
 import { v7 as uuidv7 } from 'uuid';
 import { z } from 'zod';
 import type { CheckInstrument } from '../../core/mockup/check-readings.ts';
-import type { HandInstrument } from '../../core/mockup/steps.ts';
+import type { HandInstrument } from '../../core/mockup/step-shape.ts';
 import { mmPerInch } from '../../core/units.ts';
 
 /** A measuring instrument: its resolution feeds the uncertainty of every reading taken with it. */

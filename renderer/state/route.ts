@@ -1,4 +1,4 @@
-import { type StepId, stepIds } from '../../core/mockup/steps.ts';
+import { type StepId, stepIds } from '../../core/mockup/step-shape.ts';
 
 /** Places inside one mock-up, in the order in which the bar lists them. */
 export const mockUpPlaces = ['overview', 'set-up', 'bench', 'checks', 'ports', 'plan', 'sheets'] as const;

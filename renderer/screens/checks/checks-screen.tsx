@@ -2,7 +2,7 @@ import './checks.css';
 import { useEffect } from 'react';
 import { useStore } from 'zustand';
 import type { CheckResults, StepResult } from '../../../core/mockup/check-results.ts';
-import type { StepId } from '../../../core/mockup/steps.ts';
+import type { StepId } from '../../../core/mockup/step-shape.ts';
 import { Button, Notice } from '../../parts/controls.tsx';
 import { TextField } from '../../parts/fields.tsx';
 import { isTyping } from '../../parts/keyboard.ts';

@@ -1,6 +1,6 @@
 import { useId, useState } from 'react';
 import type { PlaceReadings } from '../../../core/mockup/check-readings.ts';
-import type { StepQuantity } from '../../../core/mockup/steps.ts';
+import type { StepQuantity } from '../../../core/mockup/step-shape.ts';
 import { Notice } from '../../parts/controls.tsx';
 import { noted } from '../../state/check-session.ts';
 import { photographFrom } from '../../state/photograph.ts';

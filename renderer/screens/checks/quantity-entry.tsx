@@ -1,7 +1,8 @@
 import { useState } from 'react';
 import type { PlaceReadings } from '../../../core/mockup/check-readings.ts';
 import { feelerSeriesInch, feelerSeriesMm } from '../../../core/mockup/feeler-series.ts';
-import { placeTitle, type StepQuantity } from '../../../core/mockup/steps.ts';
+import type { StepQuantity } from '../../../core/mockup/step-shape.ts';
+import { placeTitle } from '../../../core/mockup/steps.ts';
 import { ChoiceField } from '../../parts/fields.tsx';
 import { expandedText, figureText, unitText } from '../../parts/figure-text.ts';
 import { NumberField } from '../../parts/number-field.tsx';
@@ -64,6 +65,7 @@ export function QuantityEntry({ quantity, places, instruments, note }: QuantityE
           onChange={setTypedStep}
         />
       </div>
+      {quantity.hint === '' ? null : <p className="small muted">{quantity.hint}</p>}
       {note === null ? null : <p className="small checks-note">{note}</p>}
       <ul className="checks-places">
         {places.map((place) => (

@@ -1,7 +1,7 @@
 import { useState } from 'react';
 import type { PlaceReadings } from '../../../core/mockup/check-readings.ts';
 import { isUsable, type Stamp } from '../../../core/mockup/stamps.ts';
-import type { StepQuantity } from '../../../core/mockup/steps.ts';
+import type { StepQuantity } from '../../../core/mockup/step-shape.ts';
 import { Button } from '../../parts/controls.tsx';
 import { TextField } from '../../parts/fields.tsx';
 import { NumberField } from '../../parts/number-field.tsx';

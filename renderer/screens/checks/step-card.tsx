@@ -1,7 +1,7 @@
 import { useState } from 'react';
 import type { StepResult } from '../../../core/mockup/check-results.ts';
 import { stepGuidance } from '../../../core/mockup/step-guidance.ts';
-import type { StepId } from '../../../core/mockup/steps.ts';
+import type { StepId } from '../../../core/mockup/step-shape.ts';
 import { Button, LinkButton, Notice } from '../../parts/controls.tsx';
 import { TextField } from '../../parts/fields.tsx';
 import { type Origin, OriginPanel } from '../../parts/origin-panel.tsx';

@@ -1,6 +1,6 @@
 import { useState } from 'react';
 import type { PlaceReadings } from '../../../core/mockup/check-readings.ts';
-import type { StepQuantity } from '../../../core/mockup/steps.ts';
+import type { StepQuantity } from '../../../core/mockup/step-shape.ts';
 import { TextField } from '../../parts/fields.tsx';
 import { noted } from '../../state/check-session.ts';
 import { useCheckSession } from '../../state/use-check-results.ts';

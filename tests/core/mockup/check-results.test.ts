@@ -4,7 +4,8 @@ import type { Specification } from '../../../core/contract/parts.ts';
 import type { Reading, ReadingMark } from '../../../core/contract/readings.ts';
 import { ignitionDegFromMm } from '../../../core/ignition/advance.ts';
 import { type CheckResults, checkResults } from '../../../core/mockup/check-results.ts';
-import { type StepId, skippedQuantity, stepIds } from '../../../core/mockup/steps.ts';
+import { type StepId, stepIds } from '../../../core/mockup/step-shape.ts';
+import { skippedQuantity } from '../../../core/mockup/steps.ts';
 import { durationKey } from '../../../core/mockup/timing-result.ts';
 import { BenchRecords } from '../../support/bench-records.ts';
 

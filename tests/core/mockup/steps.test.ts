@@ -1,7 +1,8 @@
 import { describe, expect, test } from 'vitest';
 import { feelerSeriesInch, feelerSeriesMm } from '../../../core/mockup/feeler-series.ts';
 import { stepGuidance } from '../../../core/mockup/step-guidance.ts';
-import { positionsOf, stepIds, stepOf, stepQuantity, steps } from '../../../core/mockup/steps.ts';
+import { stepIds } from '../../../core/mockup/step-shape.ts';
+import { positionsOf, stepOf, stepQuantity, steps } from '../../../core/mockup/steps.ts';
 import { readingGroups } from '../../../core/planner/void-table.ts';
 import { dimensionsWithUnit } from '../../../core/units.ts';
 import { BenchRecords } from '../../support/bench-records.ts';

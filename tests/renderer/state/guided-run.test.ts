@@ -2,7 +2,8 @@ import { describe, expect, test } from 'vitest';
 import type { MockUpWhole } from '../../../core/contract/messages.ts';
 import type { Reading } from '../../../core/contract/readings.ts';
 import { checkResults } from '../../../core/mockup/check-results.ts';
-import { type StepId, skippedQuantity, stepIds } from '../../../core/mockup/steps.ts';
+import { type StepId, stepIds } from '../../../core/mockup/step-shape.ts';
+import { skippedQuantity } from '../../../core/mockup/steps.ts';
 import {
   assemblyOf,
   assemblyProblem,
