@@ -44,6 +44,7 @@ export function StampList({ stamps, run, ports, flash, crankOf }: StampListProps
                 {shownTime(stamp.root.takenAt)}
                 {stamp.struck ? ', taken back' : ''}
                 {stamp.doubtful ? ', in doubt' : ''}
+                {stamp.isVoid ? `, void: ${stamp.reason}` : ''}
                 {isProvisional(stamp) ? ', provisional' : ''}
                 {stamp.history.length > 1 ? `, ${stamp.current.supersedesReason}` : ''}
               </div>

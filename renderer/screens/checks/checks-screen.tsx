@@ -3,9 +3,9 @@ import { useEffect } from 'react';
 import { useStore } from 'zustand';
 import type { CheckResults, StepResult } from '../../../core/mockup/check-results.ts';
 import type { StepId } from '../../../core/mockup/step-shape.ts';
-import { Button, Notice } from '../../parts/controls.tsx';
 import { TextField } from '../../parts/fields.tsx';
 import { isTyping } from '../../parts/keyboard.ts';
+import { SessionFailures, SessionUndo } from '../../parts/session-undo.tsx';
 import { FailedState, LoadingState } from '../../parts/states.tsx';
 import { StepMark, stepStateWords } from '../../parts/step-mark.tsx';
 import { formatRoute } from '../../state/route.ts';
@@ -60,6 +60,7 @@ function Checks({ shown }: { shown: ShownChecks }) {
         <h1>Checks</h1>
         <Doing />
       </div>
+      <SessionFailures session={session} />
       <div className="checks-columns">
         <StepList results={results} mockUpId={whole.mockUp.id} openId={openId} />
         {open === undefined ? null : (
@@ -106,44 +107,14 @@ function StepList({ results, mockUpId, openId }: { results: CheckResults; mockUp
   );
 }
 
-/** Who measures, what is on its way to the book, undo and redo. */
+/** Who measures, what was kept, undo and redo. */
 function Doing() {
   const session = useCheckSession();
-  const { past, future, measuredBy } = useStore(session.store);
-  const last = past.at(-1);
-  const { waiting, failure, refused } = useStore(session.outbox.store);
+  const measuredBy = useStore(session.store, (state) => state.measuredBy);
   return (
-    <>
-      <div className="row">
-        <TextField label="Measured by" value={measuredBy} onChange={session.setMeasuredBy} />
-        <span className="small muted" role="status">
-          {waiting > 0 ? `${waiting} on the way to the book` : last === undefined ? '' : `Kept: ${last.title}`}
-        </span>
-        <Button look="quiet" isDisabled={past.length === 0} onPress={session.undo} keyHint="Ctrl Z">
-          Undo
-        </Button>
-        <Button look="quiet" isDisabled={future.length === 0} onPress={session.redo} keyHint="Ctrl Shift Z">
-          Redo
-        </Button>
-      </div>
-      {failure === null ? null : (
-        <Notice
-          tone="failure"
-          title="Not stored yet."
-          action={
-            <Button look="quiet" onPress={session.outbox.retry}>
-              Try now
-            </Button>
-          }
-        >
-          {failure} It is kept here and tried again by itself; leave this window open.
-        </Notice>
-      )}
-      {refused.map(({ label, sentence }) => (
-        <Notice key={`${label} ${sentence}`} tone="failure" title={`${label} was refused.`}>
-          {sentence}
-        </Notice>
-      ))}
-    </>
+    <div className="row">
+      <TextField label="Measured by" value={measuredBy} onChange={session.setMeasuredBy} />
+      <SessionUndo session={session} showsKeys />
+    </div>
   );
 }

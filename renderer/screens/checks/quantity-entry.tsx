@@ -4,13 +4,13 @@ import { feelerSeriesInch, feelerSeriesMm } from '../../../core/mockup/feeler-se
 import type { StepQuantity } from '../../../core/mockup/step-shape.ts';
 import { placeTitle } from '../../../core/mockup/steps.ts';
 import { ChoiceField } from '../../parts/fields.tsx';
-import { expandedText, figureText, unitText } from '../../parts/figure-text.ts';
+import { expandedText, figureText } from '../../parts/figure-text.ts';
 import { NumberField } from '../../parts/number-field.tsx';
-import { readTypedNumber } from '../../parts/typed-number.ts';
 import { type Instrument, instrumentsFor, stepOfInstrument } from '../../state/instruments.ts';
 import type { Preferences } from '../../state/preference-list.ts';
 import { usePreferences } from '../../state/services.ts';
 import { useCheckSession } from '../../state/use-check-results.ts';
+import { asTyped, numberKind } from './as-typed.ts';
 import { ReadingChips, ReadingDetail } from './reading-chips.tsx';
 
 interface QuantityEntryProps {
@@ -20,11 +20,6 @@ interface QuantityEntryProps {
   /** What is to be said about the instruments used so far. */
   readonly note: string | null;
 }
-
-type NumberKind = 'length' | 'angle' | 'volume' | 'plain';
-
-const numberKind = (quantity: StepQuantity): NumberKind =>
-  quantity.kind === 'words' || quantity.kind === 'picture' ? 'plain' : quantity.kind;
 
 /** One quantity: with which instrument, to which step, and its readings place by place. */
 export function QuantityEntry({ quantity, places, instruments, note }: QuantityEntryProps) {
@@ -178,13 +173,6 @@ function Place({ place, resolution, instrumentId }: PlaceProps) {
 }
 
 const sentenceCase = (text: string): string => text.charAt(0).toUpperCase() + text.slice(1);
-
-/** What was typed, with the unit that a bare number had, so that it can be read later without the preferences. */
-function asTyped(text: string, quantity: StepQuantity, preferences: Preferences): string {
-  const shown = unitText(quantity.unit, preferences);
-  const read = readTypedNumber(text, numberKind(quantity), quantity.kind === 'plain' ? '' : shown);
-  return read.ok && read.unitWasTyped ? text.trim() : `${text.trim()} ${shown}`.trim();
-}
 
 function blades(preferences: Preferences): readonly string[] {
   const isInch = preferences.lengthUnit === 'inch';

@@ -7,7 +7,9 @@ import { TextField } from '../../parts/fields.tsx';
 import { NumberField } from '../../parts/number-field.tsx';
 import { PictureDialog } from '../../parts/picture-dialog.tsx';
 import { shownTime } from '../../parts/time-text.ts';
+import { usePreferences } from '../../state/services.ts';
 import { useCheckSession, useInstruments } from '../../state/use-check-results.ts';
+import { asTyped, numberKind } from './as-typed.ts';
 
 interface ChipsProps {
   readonly place: PlaceReadings;
@@ -156,6 +158,7 @@ function StrikeForm({ onDone }: { onDone: (reason: string | null) => void }) {
 function CorrectForm({ stamp, quantity, onDone }: { stamp: Stamp; quantity: StepQuantity; onDone: () => void }) {
   const session = useCheckSession();
   const { subject } = stamp.current;
+  const preferences = usePreferences();
   const isWords = quantity.kind === 'words';
   const [draft, setDraft] = useState<{ readonly value: number; readonly text: string } | null>(null);
   const [words, setWords] = useState(stamp.current.note);
@@ -176,7 +179,7 @@ function CorrectForm({ stamp, quantity, onDone }: { stamp: Stamp; quantity: Step
             position,
             value: typed.value,
             unit: quantity.unit,
-            typedText: typed.text.trim(),
+            typedText: isWords ? typed.text.trim() : asTyped(typed.text, quantity, preferences),
             // The step was stored in the reading's own unit, which an import may have brought in another one.
             resolution: unit === quantity.unit ? resolution : quantity.usualStep,
             instrumentId,
@@ -192,7 +195,7 @@ function CorrectForm({ stamp, quantity, onDone }: { stamp: Stamp; quantity: Step
       ) : (
         <NumberField
           label="It should be"
-          kind={quantity.kind === 'picture' ? 'plain' : quantity.kind}
+          kind={numberKind(quantity)}
           unit={quantity.unit}
           decimals={4}
           value={null}

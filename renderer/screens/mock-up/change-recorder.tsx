@@ -5,6 +5,7 @@ import { recordableChanges, voidedInWords, voidPlan } from '../../../core/mockup
 import { voidTable } from '../../../core/planner/void-table.ts';
 import { Button, Notice } from '../../parts/controls.tsx';
 import { ChoiceField, TextField } from '../../parts/fields.tsx';
+import { SessionFailures, SessionUndo } from '../../parts/session-undo.tsx';
 import { shownTime } from '../../parts/time-text.ts';
 import { type ShownChecks, useCheckSession } from '../../state/use-check-results.ts';
 
@@ -23,7 +24,13 @@ export function ChangeRecorder({ shown }: { shown: ShownChecks }) {
   const plan = chosen === null ? [] : voidPlan([chosen.kind], stamps);
   return (
     <section className="panel stack" aria-label="Changes of the parts">
-      <h2>Changes since it was put together</h2>
+      <div className="row spread">
+        <h2>Changes since it was put together</h2>
+        <div className="row">
+          <SessionUndo session={session} />
+        </div>
+      </div>
+      <SessionFailures session={session} />
       {kept.length === 0 ? <p className="muted">None recorded.</p> : null}
       {kept.length === 0 ? null : (
         <ul className="stack change-list">

@@ -1,4 +1,5 @@
 import { useState } from 'react';
+import type { MarkKind } from '../../../core/contract/readings.ts';
 import type { Stamp } from '../../../core/mockup/stamps.ts';
 import { Button, Notice } from '../../parts/controls.tsx';
 import { TextField } from '../../parts/fields.tsx';
@@ -45,7 +46,7 @@ function StampLine({ stamp, onPicture }: { stamp: Stamp; onPicture: (pictureId: 
   const [failure, setFailure] = useState<string | null>(null);
   const { current, root } = stamp;
   const { subject } = current;
-  const mark = async (kind: 'struck' | 'restored', why: string) => {
+  const mark = async (kind: MarkKind, why: string) => {
     try {
       await client.call('reading.mark', { readingIds: [root.id], mark: kind, reason: why });
       setAsking(false);
@@ -56,7 +57,7 @@ function StampLine({ stamp, onPicture }: { stamp: Stamp; onPicture: (pictureId: 
   const picture = current.pictureId ?? root.pictureId;
   const refined = stamp.history.length - 1;
   return (
-    <tr className={stamp.struck ? 'stamp-struck' : undefined}>
+    <tr className={stamp.struck || stamp.isVoid ? 'stamp-struck' : undefined}>
       <td>{shownTime(root.takenAt)}</td>
       <td>{subject.what === 'quantity' ? '' : subject.turning}</td>
       <td className="figure">{readingOf(stamp)}</td>
@@ -100,9 +101,19 @@ function StampLine({ stamp, onPicture }: { stamp: Stamp; onPicture: (pictureId: 
                 Restore
               </Button>
             ) : (
-              <Button look="quiet" onPress={() => setAsking(true)}>
-                Strike out
-              </Button>
+              <>
+                {stamp.isVoid || stamp.doubtful ? (
+                  <Button
+                    look="quiet"
+                    onPress={() => void mark(stamp.isVoid ? 'valid' : 'trusted', 'taken back into use at the desk')}
+                  >
+                    Let it count again
+                  </Button>
+                ) : null}
+                <Button look="quiet" onPress={() => setAsking(true)}>
+                  Strike out
+                </Button>
+              </>
             )}
           </>
         )}

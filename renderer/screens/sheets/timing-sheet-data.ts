@@ -157,6 +157,7 @@ function methodOf(whole: MockUpWhole, result: MockUpResult, length: (value: numb
   return [
     `${result.tdc.sentence}.`,
     `Edges judged by: ${criteriaText(whole, length)}. An edge keeps the name that it has turning forwards.`,
+    ...leftOutText(result),
     'Result: mean of the means of both directions of turning. ATDC after, BTDC before true TDC.',
     `U = k u with k = 2: placement from repeats, ${isCamera ? 'the camera reader' : 'the step of the wheel'}, true TDC; for one direction only, half the slack.`,
     "Verdict: conforms or does not conform where the value clears its limit by more than U (ISO 14253-1), else it can't be decided.",
@@ -173,4 +174,18 @@ function criteriaText(whole: MockUpWhole, length: (value: number) => string): st
     return own === undefined ? [] : [`${label}: ${text(own)}`];
   });
   return [text(whole.mockUp.criterion), ...others].join('; ');
+}
+
+/** How many readings of the wheel don't count, and why: what was left out is part of the method. */
+function leftOutText({ stamps }: MockUpResult): readonly string[] {
+  const ofWheel = stamps.filter(({ current, struck }) => current.subject.what !== 'quantity' && !struck);
+  const voided = ofWheel.filter(({ isVoid }) => isVoid);
+  const doubtful = ofWheel.filter((stamp) => stamp.doubtful && !stamp.isVoid);
+  const counted = (count: number, word: string) => `${count} ${count === 1 ? 'reading is' : 'readings are'} ${word}`;
+  const reasons = [...new Set([...voided, ...doubtful].map(({ reason }) => reason))];
+  const parts = [
+    ...(voided.length === 0 ? [] : [counted(voided.length, 'void')]),
+    ...(doubtful.length === 0 ? [] : [counted(doubtful.length, 'in doubt')]),
+  ];
+  return parts.length === 0 ? [] : [`${parts.join(', ')} and not used: ${reasons.join(' ')}`];
 }

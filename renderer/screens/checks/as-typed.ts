@@ -1,0 +1,21 @@
+import type { StepQuantity } from '../../../core/mockup/step-shape.ts';
+import { unitText } from '../../parts/figure-text.ts';
+import { type FieldKind, readTypedNumber } from '../../parts/typed-number.ts';
+import type { Preferences } from '../../state/preference-list.ts';
+
+/** The kind of field in which a quantity is typed; words and pictures have none of their own. */
+export function numberKind({ kind }: StepQuantity): FieldKind {
+  return kind === 'words' || kind === 'picture' ? 'plain' : kind;
+}
+
+/** What was typed, with the unit that a bare number had, so that it can be read later without the preferences. */
+export function asTyped(
+  text: string,
+  quantity: StepQuantity,
+  preferences: Pick<Preferences, 'lengthUnit' | 'decimalMark'>,
+): string {
+  const shown = unitText(quantity.unit, preferences);
+  const kind = numberKind(quantity);
+  const read = readTypedNumber(text, kind, kind === 'plain' ? '' : shown);
+  return read.ok && read.unitWasTyped ? text.trim() : `${text.trim()} ${shown}`.trim();
+}
