@@ -41,7 +41,8 @@ export function MapWindow({ placed, frame, piston, isInteractive, lengthText }: 
   const x = frame.x(placed.centreMm);
   const edgeY = frame.y(port.decidedBy === 'roof' ? port.topMm : floorMm);
   const half = (placed.developedMm * frame.scale) / 2;
-  const clipId = `open-${port.portId}-${index}`;
+  // The id of a port is free text, which an address inside the page can't hold.
+  const clipId = `open-${port.portId.replaceAll(/[^\w-]/g, '_')}-${index}`;
   const open = openPart(port, piston);
   const spoken = [
     port.windowCount > 1 ? `${port.label}, window ${index + 1} of ${port.windowCount}` : port.label,

@@ -3,6 +3,7 @@ import './ports.css';
 import { type ReactNode, useEffect, useMemo, useState } from 'react';
 import type { MockUpWhole } from '../../../core/contract/messages.ts';
 import { crankFrom, depthAt } from '../../../core/crank/geometry.ts';
+import { sideDifferences } from '../../../core/mockup/side-pairs.ts';
 import type { SizesOfMockUp } from '../../../core/mockup/sizes.ts';
 import { type MockUpSizes, mockUpFigures } from '../../../core/planner/mock-up-figures.ts';
 import { AreaChart } from '../../drawings/area-chart.tsx';
@@ -92,6 +93,7 @@ function Known({ whole, found, sizes, onSpeed }: KnownProps) {
   const chart = useMemo(() => areaChartData(openings, figures), [openings, figures]);
   const map = useMemo(() => portMapData(whole, sizes, figures), [whole, sizes, figures]);
   const all = useMemo(() => foundFigures(found), [found]);
+  const sides = useMemo(() => sideDifferences(found, ports), [found, ports]);
   const [crankDeg, setCrankDeg] = useState(chart.blowdown === null ? 180 : Math.round(chart.blowdown.toDeg));
   const [isTurning, setTurning] = useState(false);
   useTurning(isTurning, setCrankDeg);
@@ -190,7 +192,7 @@ function Known({ whole, found, sizes, onSpeed }: KnownProps) {
       </div>
       <WindowTable {...tables} />
       <AreaTable {...tables} speedRpm={sizes.speedRpm ?? null} />
-      <SideTable {...tables} />
+      <SideTable pairs={sides} shown={shown} />
       {origin === null ? null : <OriginPanel origin={origin} onClose={() => setOrigin(null)} />}
     </>
   );

@@ -1,32 +1,24 @@
-import type { Port } from '../../../core/contract/parts.ts';
-import { type FigureKind, portFigureKey } from '../../../core/planner/figure-list.ts';
+import type { SidePair } from '../../../core/mockup/side-pairs.ts';
+import type { FigureKind } from '../../../core/planner/figure-list.ts';
+import { shownDifference, shownDifferenceU } from '../../parts/figure-words.ts';
 import type { ShownSizes } from '../../parts/shown-size.ts';
-import type { FoundFigure } from '../../state/found-figures.ts';
+import { VerdictMark } from '../../parts/verdict.tsx';
 import { Open } from './asked-figure.tsx';
 
 interface SideTableProps {
-  readonly ports: readonly Port[];
-  readonly found: ReadonlyMap<string, FoundFigure>;
+  readonly pairs: readonly SidePair[];
   readonly shown: ShownSizes;
 }
 
-interface Pair {
-  readonly drive: Port;
-  readonly ignition: Port;
-}
+const columns: readonly { readonly kind: FigureKind; readonly title: (shown: ShownSizes) => string }[] = [
+  { kind: 'opens', title: () => 'Opening, deg' },
+  { kind: 'duration', title: () => 'Duration, deg' },
+  { kind: 'full_area', title: ({ areaUnit }) => `Area, ${areaUnit}` },
+  { kind: 'time_area', title: () => 'Time-area, s·mm²' },
+];
 
-function pairsOf(ports: readonly Port[]): readonly Pair[] {
-  return ports
-    .filter(({ side }) => side === 'drive_side')
-    .flatMap((drive) => {
-      const ignition = ports.find(({ side, kind }) => side === 'ignition_side' && kind === drive.kind);
-      return ignition === undefined ? [] : [{ drive, ignition }];
-    });
-}
-
-/** Drive side against ignition side: what differs, and by how much. */
-export function SideTable({ ports, found, shown }: SideTableProps) {
-  const pairs = pairsOf(ports);
+/** Drive side against ignition side: what differs, by how much, and whether the difference is real. */
+export function SideTable({ pairs, shown }: SideTableProps) {
   if (pairs.length === 0) return null;
   return (
     // biome-ignore lint/a11y/noNoninteractiveTabindex: without a control inside, only so can the keyboard scroll it
@@ -35,61 +27,66 @@ export function SideTable({ ports, found, shown }: SideTableProps) {
       <table className="table">
         <thead>
           <tr>
-            <th scope="col">Ports</th>
+            <th scope="col">Drive side less ignition side</th>
             <th scope="col" className="figure">
               Chord, {shown.lengthUnit}
             </th>
             <th scope="col" className="figure">
               Height, {shown.lengthUnit}
             </th>
-            <th scope="col" className="figure">
-              Opening, deg
-            </th>
-            <th scope="col" className="figure">
-              Area, {shown.areaUnit}
-            </th>
-            <th scope="col" className="figure">
-              Time-area, s·mm²
-            </th>
+            {columns.map(({ kind, title }) => (
+              <th key={kind} scope="col" className="figure">
+                {title(shown)}
+              </th>
+            ))}
           </tr>
         </thead>
         <tbody>
-          {pairs.map(({ drive, ignition }) => {
-            const length = (field: 'widthMm' | 'heightMm') =>
-              difference(drive[field], ignition[field], (by) =>
-                shown.signed(by * shown.perMm, shown.lengthUnit === 'in' ? 4 : 2),
-              );
-            const figure = (kind: FigureKind, text: (by: number) => string) =>
-              difference(
-                found.get(portFigureKey(kind, drive.portId))?.value.value ?? null,
-                found.get(portFigureKey(kind, ignition.portId))?.value.value ?? null,
-                text,
-              );
-            return (
-              <tr key={drive.portId}>
-                <th scope="row">
-                  {drive.label} less {ignition.label}
-                </th>
-                <td className="figure">{length('widthMm')}</td>
-                <td className="figure">{length('heightMm')}</td>
-                <td className="figure">{figure('opens', (by) => shown.signed(by, 2))}</td>
-                <td className="figure">
-                  {figure('full_area', (by) => shown.signed(by * shown.perMm ** 2, shown.lengthUnit === 'in' ? 3 : 1))}
+          {pairs.map((pair) => (
+            <tr key={pair.drive.portId}>
+              <th scope="row">{pair.drive.label}</th>
+              <td className="figure">{length(pair, 'widthMm', shown)}</td>
+              <td className="figure">{length(pair, 'heightMm', shown)}</td>
+              {columns.map(({ kind }) => (
+                <td key={kind} className="figure">
+                  <Difference pair={pair} kind={kind} shown={shown} />
                 </td>
-                <td className="figure">{figure('time_area', (by) => shown.signed(by, 3))}</td>
-              </tr>
-            );
-          })}
+              ))}
+            </tr>
+          ))}
         </tbody>
       </table>
       <p className="small muted">
-        A positive opening: the drive side opens later. Trade practice looks for no more than 0.2 mm or half a degree
+        Diamond: the difference is larger than its U (k = 2), so it is real. Ring: it is not, so it may be chance. A
+        positive opening: the drive side opens later. Trade practice looks for no more than 0.2 mm or half a degree
         between the sides; that is a habit, not a limit.
       </p>
     </section>
   );
 }
 
-function difference(first: number | null, second: number | null, text: (by: number) => string) {
-  return first === null || second === null ? <Open /> : text(first - second);
+function Difference({ pair, kind, shown }: { pair: SidePair; kind: FigureKind; shown: ShownSizes }) {
+  const found = pair.differences.get(kind);
+  if (found === undefined) return <Open />;
+  const { item, difference, isReal } = found;
+  const u = shownDifferenceU(item, difference.sigma, shown);
+  return (
+    <>
+      {shownDifference(item, difference.value, shown)}
+      {u === '' ? null : <span className="muted"> ± {u}</span>}
+      {difference.value === 0 ? null : (
+        <>
+          {' '}
+          <VerdictMark kind={isReal ? 'not_conforming' : 'cannot_be_decided'} />
+          <span className="visually-hidden">{isReal ? 'real' : 'not certain'}</span>
+        </>
+      )}
+    </>
+  );
+}
+
+function length({ drive, ignition }: SidePair, field: 'widthMm' | 'heightMm', shown: ShownSizes) {
+  const [first, second] = [drive[field], ignition[field]];
+  if (first === null || second === null) return <Open />;
+  return shown.signed((first - second) * shown.perMm, shown.lengthUnit === 'in' ? 4 : 2);
 }
