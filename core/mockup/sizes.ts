@@ -42,10 +42,11 @@ export interface SizesOfMockUp {
 export function sizesOf(
   whole: MockUpWhole,
   timing: TimingResult,
-  measured: MeasuredSizes = nothingMeasured,
+  asMeasured: MeasuredSizes = nothingMeasured,
   speedRpm: number | null = null,
 ): SizesOfMockUp {
   const missing: MissingSize[] = [];
+  const measured = withoutImpossible(asMeasured, missing);
   const nothing = { sizes: null, uncertainties: {}, edgeDepths: [], deckMm: measured.deckMm, missing, remarks: [] };
   if (whole.engine.kind !== 'engine' || whole.barrel.kind !== 'barrel') return nothing;
   const engine = whole.engine.data;
@@ -103,6 +104,28 @@ export function sizesOf(
   };
 }
 
+const mustBePositive = {
+  squishMm: ['squish', 'squish'],
+  assembledVolumeCc: ['ratios', 'volume filled assembled'],
+  crankcaseVolumeBdcCc: ['crankcase_ratio', 'crankcase volume'],
+} as const;
+
+/** A gap or volume that comes out as nothing (a plug hole larger than what was poured) counts as not measured. */
+function withoutImpossible(measured: MeasuredSizes, missing: MissingSize[]): MeasuredSizes {
+  const possible = { ...measured };
+  for (const [field, [group, name]] of Object.entries(mustBePositive) as [
+    keyof typeof mustBePositive,
+    readonly [FigureGroup, string],
+  ][]) {
+    const value = measured[field]?.value;
+    if (value === undefined || value > 0) continue;
+    possible[field] = null;
+    const sentence = `The ${name} comes out as ${Number(value.toPrecision(4))}, which can't be: look at its readings.`;
+    missing.push({ group, portId: null, sentence, where: 'checks' });
+  }
+  return possible;
+}
+
 function crankOf(geometry: ReturnType<typeof geometryOf>, missing: MissingSize[]): Crank | null {
   if (geometry === null) return null;
   try {
@@ -156,11 +179,12 @@ function tellMissing(sizes: MockUpSizes, ports: readonly Port[], missing: Missin
   if (!ports.some(({ kind }) => isExhaust(kind)) || !ports.some(({ kind }) => isTransfer(kind))) {
     add('blowdown', 'Blowdown needs an exhaust and a transfer in the list of ports.', 'barrel');
   }
-  if (sizes.squishMm === undefined) add('squish', 'The squish is not measured.', 'checks');
-  if (sizes.bowlDiameterMm === undefined && !missing.some(({ group }) => group === 'squish_velocity')) {
+  const isTold = (group: FigureGroup) => missing.some((one) => one.group === group);
+  if (sizes.squishMm === undefined && !isTold('squish')) add('squish', 'The squish is not measured.', 'checks');
+  if (sizes.bowlDiameterMm === undefined && !isTold('squish_velocity')) {
     add('squish_velocity', 'The squish velocity needs the diameter of the bowl in the head.', 'head');
   }
-  if (sizes.crankcaseVolumeBdcCc === undefined) {
+  if (sizes.crankcaseVolumeBdcCc === undefined && !isTold('crankcase_ratio')) {
     add('crankcase_ratio', 'The crankcase ratio needs the volume of the crankcase at BDC.', 'engine');
   }
   if (sizes.deckMm === undefined) add('deck', 'The deck is not measured.', 'checks');

@@ -1,5 +1,7 @@
 import type { MissingPlace, MissingSize } from '../../core/mockup/measured-sizes.ts';
 import { formatRoute, type MockUpPlace, mockUpPlaces, type Route } from '../state/route.ts';
+import { LinkButton } from './controls.tsx';
+import { EmptyState } from './states.tsx';
 
 interface MissingListProps {
   readonly missing: readonly MissingSize[];
@@ -24,6 +26,34 @@ export function MissingList({ missing, mockUpId, buildId }: MissingListProps) {
         })}
       </ul>
     </section>
+  );
+}
+
+interface NothingKnownProps extends MissingListProps {
+  readonly title: string;
+  /** What to do first where nothing stands in the way of everything. */
+  readonly first: string;
+}
+
+/** A screen that has nothing to work with yet: what to do first, then everything that is missing. */
+export function NothingKnown({ title, first, missing, mockUpId, buildId }: NothingKnownProps) {
+  const blocking = missing.find(({ group }) => group === 'everything');
+  const way = wayTo(blocking?.where ?? 'bench', mockUpId, buildId);
+  return (
+    <div className="desk">
+      <EmptyState
+        isScreen
+        title={title}
+        actions={
+          <LinkButton look="main" to={way.to}>
+            {way.title}
+          </LinkButton>
+        }
+      >
+        <p>{blocking?.sentence ?? first}</p>
+      </EmptyState>
+      <MissingList missing={missing.filter((one) => one !== blocking)} mockUpId={mockUpId} buildId={buildId} />
+    </div>
   );
 }
 

@@ -257,6 +257,18 @@ test('a plan is found, judged, undone, kept, and made into a mock-up', async (ct
     expect(await cell(page, 'Squish, smallest', 1).textContent()).toBe(`${((1.05 + 0.22) / 25.4).toFixed(4)} in`);
     await book.call('preferences.set', { key: 'lengthUnit', value: 'mm' });
     await page.reload();
+    // Another plan beside the first, and off the list again.
+    await page.getByRole('button', { name: 'Begin another plan' }).click();
+    await page.getByLabel('Off the top of the barrel').fill('0.05');
+    await page.getByText('Kept', { exact: true }).waitFor();
+    const listed = async () => (await book.call('mockUp.whole', { id: mockUpId })).mockUp.plans.map(({ name }) => name);
+    expect(await listed()).toEqual(['Thicker gasket', 'Plan 2']);
+    await page.getByLabel('Off the top of the barrel').fill('0.06');
+    await page.getByRole('button', { name: 'Take this plan off the list' }).click();
+    await expect.poll(listed).toEqual(['Thicker gasket']);
+    await page.waitForTimeout(600);
+    expect(await listed()).toEqual(['Thicker gasket']);
+    await page.getByLabel('Plan', { exact: true }).selectOption({ label: 'Thicker gasket' });
     await page.getByRole('button', { name: 'Make a mock-up from this plan' }).click();
     await page.waitForURL((url) => url.hash.startsWith('#/mock-up/') && !url.hash.includes(mockUpId));
     const madeId = new URL(page.url()).hash.split('/')[2] ?? '';

@@ -15,16 +15,16 @@ import type { MockUpSizes } from '../../../core/planner/mock-up-figures.ts';
 import { isNoChange, orderOfWork } from '../../../core/planner/order-of-work.ts';
 import type { Value } from '../../../core/uncertainty/value.ts';
 import { StackDrawing } from '../../drawings/stack-drawing.tsx';
-import { Button, LinkButton, Notice } from '../../parts/controls.tsx';
+import { Button, Notice } from '../../parts/controls.tsx';
 import { EditingBar } from '../../parts/editing-bar.tsx';
 import { TextField, TickField } from '../../parts/fields.tsx';
 import { originOfFigure } from '../../parts/figure-words.ts';
-import { MissingList } from '../../parts/missing-list.tsx';
+import { MissingList, NothingKnown } from '../../parts/missing-list.tsx';
 import { type Origin, OriginPanel } from '../../parts/origin-panel.tsx';
 import { workText } from '../../parts/plan-words.ts';
 import { type ShownSizes, shownSizes } from '../../parts/shown-size.ts';
-import { EmptyState, FailedState, LoadingState } from '../../parts/states.tsx';
-import { changed, createEditor } from '../../state/editor.ts';
+import { FailedState, LoadingState } from '../../parts/states.tsx';
+import { changed, createEditor, kept } from '../../state/editor.ts';
 import { keepChanges } from '../../state/editor-effects.ts';
 import { emptyPlan, nextPlanName, type PlanDraft, planProblem, withFoundChange } from '../../state/plan-draft.ts';
 import { gasketsFor, keepPlan, mockUpFromPlan, removePlan } from '../../state/plan-effects.ts';
@@ -60,22 +60,12 @@ export function PlanScreen() {
   const ids = { mockUpId: whole.mockUp.id, buildId: whole.build.id };
   if (sizes === null || sizes.ports.every(({ edgeDepthMm }) => edgeDepthMm === undefined)) {
     return (
-      <div className="desk">
-        <EmptyState
-          isScreen
-          title="Nothing to plan from yet"
-          actions={
-            <LinkButton look="main" to={{ screen: 'mock-up', mockUpId: whole.mockUp.id, place: 'bench' }}>
-              To the bench
-            </LinkButton>
-          }
-        >
-          <p>
-            A plan starts from what is measured. Stamp true TDC and the port edges; squish, deck and volumes add theirs.
-          </p>
-        </EmptyState>
-        <MissingList missing={missing} {...ids} />
-      </div>
+      <NothingKnown
+        title="Nothing to plan from yet"
+        first="A plan starts from what is measured. Stamp true TDC and the port edges; squish, deck and volumes add theirs."
+        missing={missing}
+        {...ids}
+      />
     );
   }
   const { plans } = whole.mockUp;
@@ -249,6 +239,8 @@ function PlanEditor({ whole, found, sizes, start, onChoose, onNew }: PlanEditorP
               isDisabled={!whole.mockUp.plans.some(({ planId }) => planId === draft.planId)}
               onPress={() =>
                 void attempt(async () => {
+                  // A change that waits to be kept would put the plan back on the list.
+                  editor.setState(kept(editor.getState(), editor.getState().value));
                   await removePlan(client, mockUpId, draft.planId);
                   onNew();
                 })

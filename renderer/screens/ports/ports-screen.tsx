@@ -14,11 +14,11 @@ import { layOutWindows } from '../../drawings/port-map-layout.ts';
 import { shownAngle, spokenAngle } from '../../drawings/timing-data.ts';
 import { Button, LinkButton, Notice } from '../../parts/controls.tsx';
 import { figureTitle, originOfFigure } from '../../parts/figure-words.ts';
-import { MissingList } from '../../parts/missing-list.tsx';
+import { MissingList, NothingKnown } from '../../parts/missing-list.tsx';
 import { NumberField } from '../../parts/number-field.tsx';
 import { type Origin, OriginPanel } from '../../parts/origin-panel.tsx';
 import { type ShownSizes, shownSizes } from '../../parts/shown-size.ts';
-import { EmptyState, FailedState, LoadingState } from '../../parts/states.tsx';
+import { FailedState, LoadingState } from '../../parts/states.tsx';
 import { type FoundFigure, foundFigures } from '../../state/found-figures.ts';
 import { useMockUpState, usePreferences } from '../../state/services.ts';
 import { useSizes } from '../../state/use-sizes.ts';
@@ -42,20 +42,12 @@ export function PortsScreen() {
   const ids = { mockUpId: whole.mockUp.id, buildId: whole.build.id };
   if (sizes === null || sizes.ports.every(({ edgeDepthMm }) => edgeDepthMm === undefined)) {
     return (
-      <div className="desk">
-        <EmptyState
-          isScreen
-          title="No port has a place yet"
-          actions={
-            <LinkButton look="main" to={{ screen: 'mock-up', mockUpId: whole.mockUp.id, place: 'bench' }}>
-              To the bench
-            </LinkButton>
-          }
-        >
-          <p>Stamp the port edges at the bench, or enter heights of the ports and measure the deck.</p>
-        </EmptyState>
-        <MissingList missing={missing} {...ids} />
-      </div>
+      <NothingKnown
+        title="No port has a place yet"
+        first="Stamp the port edges at the bench, or enter heights of the ports and measure the deck."
+        missing={missing}
+        {...ids}
+      />
     );
   }
   return (

@@ -281,6 +281,25 @@ describe('sizes of a mock-up', () => {
     expect(missing.find(({ group }) => group === 'ratios')?.where).toBe('checks');
   });
 
+  test('a gap or volume that comes out as nothing counts as not measured, and is told once', () => {
+    const odd = {
+      ...measured,
+      squishMm: read(0, 0.01),
+      assembledVolumeCc: read(-0.2, 0.1),
+      crankcaseVolumeBdcCc: read(0, 1),
+    };
+    const { sizes, missing } = sizesFor({ angles: anglesOf(0) }, odd);
+    if (sizes === null) throw new Error('no sizes');
+    expect(() => mockUpFigures(sizes)).not.toThrow();
+    expect(sizes.squishMm).toBeUndefined();
+    // The parts still give the volume that the filling doesn't.
+    expect(sizes.clearanceVolumeCc).toBeGreaterThan(10);
+    expect(missing.filter(({ group }) => group === 'squish').map(({ sentence }) => sentence)).toEqual([
+      "The squish comes out as 0, which can't be: look at its readings.",
+    ]);
+    expect(missing.filter(({ group }) => group === 'crankcase_ratio')).toHaveLength(1);
+  });
+
   test('sizes of head, gasket and crankcase come from the parts where nothing was read', () => {
     const whole = mockUp({ angles: anglesOf(0) });
     const records = new BenchRecords();
