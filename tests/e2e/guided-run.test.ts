@@ -1,16 +1,15 @@
-import { existsSync, mkdirSync, readFileSync } from 'node:fs';
-import { createRequire } from 'node:module';
+import { existsSync, mkdirSync } from 'node:fs';
 import { join } from 'node:path';
 import { type Browser, chromium, type Page } from 'playwright-core';
 import { expect, test } from 'vitest';
 import { checkResults } from '../../core/mockup/check-results.ts';
+import { accessibilityFaults } from '../support/accessibility.ts';
 import { type HostProcess, openSocket, startHostProcess } from '../support/loopback.ts';
 import { chromiumPath, missingBrowserReason } from '../support/session-camera.ts';
 import { temporaryFolder } from '../support/temporary-folder.ts';
 
 const builtPage = join(import.meta.dirname, '..', '..', 'out', 'renderer');
 const pictures = process.env['PORTSIGHT_SCREENSHOTS'];
-const axeScript = createRequire(import.meta.url).resolve('axe-core/axe.min.js');
 
 /** A bench in one test: the host, the page, and what is done at it. */
 interface Bench {
@@ -35,13 +34,6 @@ async function go({ page, mockUpId }: Bench, place: string): Promise<void> {
 
 async function picture({ page }: Bench, name: string): Promise<void> {
   if (pictures !== undefined) await page.screenshot({ path: join(pictures, `${name}.png`), fullPage: true });
-}
-
-async function faultsOf({ page }: Bench): Promise<string[]> {
-  await page.evaluate(readFileSync(axeScript, 'utf8'));
-  return page.evaluate<string[]>(
-    '(async () => (await axe.run(document)).violations.map((one) => one.id + ": " + one.nodes[0].html))()',
-  );
 }
 
 /** Types readings at a place of the open card, as a hand does: figure, Enter, next figure. */
@@ -112,7 +104,7 @@ test('a whole mock-up from the box to the ignition, with the host restarted half
     await bench.page.getByRole('button', { name: 'Keep the marks' }).click();
     await type(bench, 'Room temperature', '18');
     await stepIs(bench, 'Box check', 'done');
-    faults.push(...(await faultsOf(bench)));
+    faults.push(...(await accessibilityFaults(bench.page)));
 
     await nextStep(bench, 'Flatness');
     await type(bench, 'Flatness of the barrel, top face', '0.02');
@@ -138,16 +130,16 @@ test('a whole mock-up from the box to the ignition, with the host restarted half
     await bench.page.getByLabel('It should be').fill('0.30');
     await bench.page.getByLabel('Reason for the correction').fill('wrong blade read');
     await bench.page.getByRole('button', { name: 'Keep the correction' }).click();
-    await bench.page.getByRole('button', { name: /0\.30 *corrected/ }).waitFor();
+    await bench.page.getByRole('button', { name: /0\.30 mm corrected/ }).waitFor();
     expect(await result(bench, 'ring_end_gap:upper')).toBe('0.302 mm');
     // Undo and redo by keyboard, outside of a field.
     await bench.page.getByRole('heading', { name: 'Ring end gap', exact: true }).click();
     await bench.page.keyboard.press('Control+z');
     await bench.page.getByRole('button', { name: /0\.9 mm/ }).waitFor();
     await bench.page.keyboard.press('Control+Shift+z');
-    await bench.page.getByRole('button', { name: /0\.30 *corrected/ }).waitFor();
+    await bench.page.getByRole('button', { name: /0\.30 mm corrected/ }).waitFor();
     await picture(bench, 'guided-ring-gap');
-    faults.push(...(await faultsOf(bench)));
+    faults.push(...(await accessibilityFaults(bench.page)));
 
     // No V-blocks here: the crank is skipped, with the reason.
     await nextStep(bench, 'Crank');
@@ -168,7 +160,7 @@ test('a whole mock-up from the box to the ignition, with the host restarted half
     await go(bench, '');
     await bench.page.getByText('Stroke and rod', { exact: true }).waitFor();
     await picture(bench, 'guided-overview-next-day');
-    faults.push(...(await faultsOf(bench)));
+    faults.push(...(await accessibilityFaults(bench.page)));
     await bench.page.getByRole('link', { name: 'To this check' }).click();
     await type(bench, 'Stroke, TDC to BDC', '54.50', '54.52', '54.48');
     await nextStep(bench, 'Gasket thickness');
@@ -216,7 +208,7 @@ test('a whole mock-up from the box to the ignition, with the host restarted half
     // Where the number comes from.
     await bench.page.getByRole('button', { name: /Ignition, degrees before TDC .* where does it come from/ }).click();
     await bench.page.getByText('From these readings').waitFor();
-    faults.push(...(await faultsOf(bench)));
+    faults.push(...(await accessibilityFaults(bench.page)));
     await bench.page.keyboard.press('Escape');
 
     // Everything is done or skipped; another base gasket makes what was read on the stack void, and says so first.
@@ -225,11 +217,11 @@ test('a whole mock-up from the box to the ignition, with the host restarted half
     await picture(bench, 'guided-overview-done');
     await bench.page.getByLabel(/Base gasket as fitted/).fill('0.72');
     await bench.page.getByText('This makes readings void.').waitFor();
-    faults.push(...(await faultsOf(bench)));
+    faults.push(...(await accessibilityFaults(bench.page)));
     await bench.page.getByRole('button', { name: 'It was changed: keep it, mark them void' }).click();
     await bench.page.getByRole('link', { name: /Squish void, read again/ }).waitFor();
     await picture(bench, 'guided-overview-void');
-    faults.push(...(await faultsOf(bench)));
+    faults.push(...(await accessibilityFaults(bench.page)));
 
     await bench.page.waitForTimeout(500);
     const whole = await socket.client.call('mockUp.whole', { id: mockUp.id });

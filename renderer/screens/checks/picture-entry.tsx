@@ -12,14 +12,15 @@ import { KeptList } from './reading-chips.tsx';
 export function PictureEntry({ quantity, places }: { quantity: StepQuantity; places: readonly PlaceReadings[] }) {
   const session = useCheckSession();
   const id = useId();
-  const [failure, setFailure] = useState<string | null>(null);
+  const [failures, setFailures] = useState<readonly string[]>([]);
   const keep = async (files: readonly File[]) => {
-    setFailure(null);
+    setFailures([]);
     for (const file of files) {
       try {
         session.keep(file.name, noted(quantity.id, '', file.name), await photographFrom(file));
       } catch (error) {
-        setFailure(`${file.name}: ${sentenceOf(error)}`);
+        const sentence = `${file.name}: ${sentenceOf(error)}`;
+        setFailures((before) => [...before, sentence]);
       }
     }
   };
@@ -40,7 +41,11 @@ export function PictureEntry({ quantity, places }: { quantity: StepQuantity; pla
         />
         <p className="field-hint">Kept in the book, made smaller where they are large</p>
       </div>
-      {failure === null ? null : <Notice tone="failure">{failure}</Notice>}
+      {failures.map((failure) => (
+        <Notice key={failure} tone="failure">
+          {failure}
+        </Notice>
+      ))}
       {places.map((place) => (
         <KeptList key={place.position.id} place={place} />
       ))}

@@ -91,6 +91,42 @@ export const helpPages: readonly HelpPage[] = [
     ],
   },
   {
+    id: 'checks',
+    title: 'The mock-up step by step',
+    summary: 'From the box to the ignition; skipping, repeating, what becomes void.',
+    parts: [
+      {
+        heading: 'The steps',
+        text: [
+          'Mock-up shows every step as a tile: open, done, skipped, void, in doubt or out of limits. The one button leads to what is wanted next. The order is that of the job, but any step may be taken first, skipped with a reason, or read again; everything is in the book, so the next day begins where the last one ended.',
+          'A card of Checks says how the reading is done right, what usually goes wrong, and what can hurt. True TDC and the port events are stamped at the bench.',
+        ],
+      },
+      {
+        heading: 'Readings',
+        text: [
+          'Type the figure as it stands on the instrument and press Enter; type the next repeat. The step of the instrument and its calibration go into the uncertainty: choose it from the list, or say to which step you read.',
+          'A repeat that stands apart from the others is marked and still counts. Strike it out with a reason, or correct it; what it said before stays in its history.',
+          'Every result can be asked where it comes from. What makers and the trade say stands beside the results for comparison; limits are yours to enter, with their source.',
+        ],
+        caution:
+          "The program measures and compares. Clearances, torque, least squish and ignition follow the maker's manual and a qualified engine builder.",
+      },
+      {
+        heading: 'When something is changed',
+        text: [
+          'Another gasket, piston or head in "As assembled", or a cut recorded under "Changes", makes readings of the stack void. What becomes void is said before the change is kept; the readings stay, marked with the reason, and the steps ask for them again. Where only the entry was wrong, say so: then nothing becomes void.',
+        ],
+      },
+      {
+        heading: 'Duration without TDC',
+        text: [
+          'On the card of the port events a duration can be typed that was taken by zeroing the wheel at the opening and turning through the dead centre. No TDC is in it. Where it differs from closing less opening by more than the uncertainty, an edge was judged differently or the wheel slipped in between.',
+        ],
+      },
+    ],
+  },
+  {
     id: 'uncertainty',
     title: 'Uncertainty and verdicts',
     summary: 'What stands behind plus or minus, and when a verdict is given.',
@@ -163,10 +199,11 @@ export const helpPages: readonly HelpPage[] = [
         text: [],
         steps: [
           'Esc: one step back. In a field it only leaves the field.',
-          '1 to 4: the places of the open mock-up, in the order of the bar.',
+          '1 to 7: the places of the open mock-up, in the order of the bar.',
           'Tab and Shift Tab: from one control to the next.',
           '/ : find, in the book.',
-          'Ctrl Z and Ctrl Shift Z: undo and redo where rows are edited.',
+          'Ctrl Z and Ctrl Shift Z: undo and redo where rows are edited and in Checks.',
+          'N and P in Checks: the next step, the one before. Enter keeps a typed reading and waits for its repeat.',
         ],
       },
       {
