@@ -1,4 +1,5 @@
 import { z } from 'zod';
+import { paperNames } from '../wheel/coded/wheel-sheet.ts';
 import { idSchema, timeSchema } from './basics.ts';
 import { bookMessages } from './book-messages.ts';
 import {
@@ -166,6 +167,16 @@ export const messages = {
     output: z.object({ sheet: sheetSchema, html: z.string(), snapshot: z.json() }),
   },
   'sheet.pdf': { input: z.object({ id: idSchema }), output: z.object({ fileName: z.string(), bytes: base64Schema }) },
+  /** Draws a degree wheel with a coded ring to print and cut out. */
+  'wheelSheet.make': {
+    input: z.object({
+      paper: z.enum(paperNames),
+      diameterMm: z.number(),
+      boreMm: z.number(),
+      grows: z.enum(['clockwise', 'anticlockwise']),
+    }),
+    output: z.object({ fileName: z.string(), bytes: base64Schema }),
+  },
   ...bookMessages,
 } as const satisfies Record<string, { input: z.ZodType; output: z.ZodType }>;
 

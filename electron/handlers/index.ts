@@ -11,6 +11,7 @@ import { historyHandlers } from './history.ts';
 import { readingHandlers } from './readings.ts';
 import { safetyHandlers } from './safety.ts';
 import { sheetHandlers } from './sheets.ts';
+import { wheelSheetHandlers } from './wheel-sheet.ts';
 
 /** How long a handler may take before it reports itself. */
 const slowHandlerMs = 200;
@@ -27,6 +28,7 @@ export function createHandlers(deps: HandlerDependencies): Handlers {
     ...exchangeHandlers(deps, files),
     ...safetyHandlers(deps, files),
     ...csvHandlers(deps),
+    ...wheelSheetHandlers(),
   };
 }
 

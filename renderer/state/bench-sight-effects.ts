@@ -352,5 +352,6 @@ function placeholderInfo(setup: WheelSetup) {
     isCalibrated: setup.turnComplete,
     tiltDeg: 0,
     inPictureFraction: 1,
+    codedRing: null,
   };
 }

@@ -1,5 +1,5 @@
 import type { Client } from '../../core/contract/client.ts';
-import type { Sheet } from '../../core/contract/messages.ts';
+import type { InputOf, OutputOf, Sheet } from '../../core/contract/messages.ts';
 
 interface SheetToKeep {
   readonly mockUpId: string;
@@ -34,7 +34,15 @@ export async function keepSheet(
 
 /** Has the host make the PDF of a kept sheet and hands it to the browser's downloads. @returns its file name */
 export async function savePdf(client: Client, sheet: Sheet): Promise<string> {
-  const { fileName, bytes } = await client.call('sheet.pdf', { id: sheet.id });
+  return handOver(await client.call('sheet.pdf', { id: sheet.id }));
+}
+
+/** Has the host draw a degree wheel and hands it to the browser's downloads. @returns its file name */
+export async function saveWheelSheet(client: Client, wishes: InputOf<'wheelSheet.make'>): Promise<string> {
+  return handOver(await client.call('wheelSheet.make', wishes));
+}
+
+function handOver({ fileName, bytes }: OutputOf<'sheet.pdf'>): string {
   const binary = atob(bytes);
   const content = Uint8Array.from(binary, (character) => character.charCodeAt(0));
   const address = URL.createObjectURL(new Blob([content], { type: 'application/pdf' }));

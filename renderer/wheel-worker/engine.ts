@@ -235,11 +235,19 @@ export class Engine {
     this.#begin(outcome.setup);
     this.#tools.post({
       kind: 'set_up_made',
-      info: infoOf(outcome.setup),
+      info: this.#infoFrom(outcome.setup, kept),
       state: this.#tools.reader.serialiseSetup(outcome.setup),
       reference: await this.#tools.evidenceOf(kept),
       turnFromEarlierDeg,
     });
+  }
+
+  /** A mirrored picture of a printed wheel gives no coded ring; what it shows instead is worth telling. */
+  #infoFrom(setup: WheelSetup, kept: KeptFrame): SetupInfo {
+    const info = infoOf(setup);
+    const isMirrored =
+      info.codedRing === null && this.#tools.reader.readCodedRing(setup, kept.grey).state === 'mirrored';
+    return isMirrored ? { ...info, codedRing: 'mirrored' } : info;
   }
 
   #restore(bytes: Uint8Array, isTurnComplete: boolean): void {
@@ -311,5 +319,6 @@ function infoOf(setup: WheelSetup): SetupInfo {
     isCalibrated: setup.calibrated,
     tiltDeg: setup.tiltDeg,
     inPictureFraction: setup.inPictureFraction,
+    codedRing: setup.codedRing,
   };
 }

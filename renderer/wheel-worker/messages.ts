@@ -1,5 +1,6 @@
 import type {
   CameraCheck,
+  CodedRing,
   RefusalReason,
   RimEllipse,
   StraightenedRing,
@@ -57,6 +58,8 @@ export interface SetupInfo {
   readonly isCalibrated: boolean;
   readonly tiltDeg: number;
   readonly inPictureFraction: number;
+  /** The printed wheel's coded ring, or that the picture shows it as in a mirror; null on any other wheel. */
+  readonly codedRing: CodedRing | 'mirrored' | null;
 }
 
 export interface TurnInfo {

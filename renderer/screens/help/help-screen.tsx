@@ -1,7 +1,8 @@
 import './help.css';
 import { Notice } from '../../parts/controls.tsx';
 import { formatRoute } from '../../state/route.ts';
-import { helpPages } from './pages.ts';
+import { helpPages, printedWheelPage } from './pages.ts';
+import { PrintWheel } from './print-wheel.tsx';
 
 /** The manual: short pages, one subject each. */
 export function HelpScreen({ page }: { page: string }) {
@@ -42,6 +43,7 @@ export function HelpScreen({ page }: { page: string }) {
             {part.caution === undefined ? null : <Notice tone="caution">{part.caution}</Notice>}
           </section>
         ))}
+        {shown.id === printedWheelPage ? <PrintWheel /> : null}
       </article>
     </div>
   );

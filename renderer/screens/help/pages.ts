@@ -13,6 +13,9 @@ export interface HelpPart {
   readonly caution?: string;
 }
 
+/** The page that also prints a wheel. */
+export const printedWheelPage = 'printed-wheel';
+
 export const helpPages: readonly HelpPage[] = [
   {
     id: 'first-job',
@@ -285,6 +288,31 @@ export const helpPages: readonly HelpPage[] = [
         ],
         caution:
           'Goggles and a mask when grinding: plating dust harms the lungs. Leave some on, mock up again, then take the rest. Least squish, torque and ignition follow the maker and a qualified engine builder.',
+      },
+    ],
+  },
+  {
+    id: printedWheelPage,
+    title: 'A wheel to print',
+    summary: 'A degree wheel whose place the camera knows at once.',
+    parts: [
+      {
+        heading: 'Two scales on one face',
+        text: [
+          'For the eye it is an ordinary degree wheel: ticks at every degree, numbers from 0 to 350. Inside the numbers runs a ring of black and white cells. Any 60 degrees of it look like no other 60 degrees, so one picture is enough to know where the wheel stands: after a break, after the camera was moved, with a hand over most of the rim.',
+          'Any other degree wheel is read as well. The turn of the crank is worth doing with this one too: it takes out eccentricity and run-out.',
+        ],
+      },
+      {
+        heading: 'Printing and mounting',
+        text: [],
+        steps: [
+          'Print at actual size, 100 %, never fitted to the page.',
+          'Measure both bars with a steel rule. Both off alike: correct the scale and print again. Only one off: the printer stretches one way, and every 0.5 mm in 100 mm bends the scale by 0.14 degrees; use another printer.',
+          'Glue it flat on a stiff disc of plywood, acrylic or aluminium, then cut along the outer circle and bore the hole on the cross-hair. Keep it matt: a glossy film mirrors the lamp.',
+        ],
+        caution:
+          'Turn the crank by hand only, ignition off, plug out and its lead earthed. Never start the engine with the wheel on: paper and disc fly apart.',
       },
     ],
   },

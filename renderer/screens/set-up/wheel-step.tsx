@@ -3,6 +3,8 @@ import { Button, Notice } from '../../parts/controls.tsx';
 import { carryOn, setupFit, setupFitText } from '../../state/bench-kept-setup.ts';
 import type { SightState } from '../../state/bench-sight.ts';
 import type { Sight } from '../../state/bench-sight-effects.ts';
+import { formatRoute } from '../../state/route.ts';
+import { printedWheelPage } from '../help/pages.ts';
 
 interface WheelStepProps {
   readonly sight: Sight;
@@ -22,6 +24,7 @@ export function WheelStep({ sight, state, stampedSetups }: WheelStepProps) {
         {findingSentence(state)}
       </p>
       <SetupFitNotice sight={sight} state={state} />
+      <CodedRingLine state={state} />
       {isRunning ? (
         <div className="row">
           <Button onPress={sight.find}>Find the wheel again</Button>
@@ -30,6 +33,12 @@ export function WheelStep({ sight, state, stampedSetups }: WheelStepProps) {
             <Button onPress={sight.putRimBack}>Put the outline back</Button>
           ) : null}
         </div>
+      ) : null}
+      {state.setup === null || state.setup.info.codedRing === null ? (
+        <p className="muted small">
+          <a href={formatRoute({ screen: 'help', page: printedWheelPage })}>Print a wheel</a> whose place the camera
+          knows at once.
+        </p>
       ) : null}
       <CarryOnQuestion sight={sight} state={state} stampedSetups={stampedSetups} />
     </>
@@ -65,6 +74,31 @@ function findingSentence(state: SightState): string {
     case 'taken_up_again':
       return 'The kept set-up was taken up again.';
   }
+}
+
+/** What the coded ring of a printed wheel says, where there is one. */
+function CodedRingLine({ state }: { state: SightState }) {
+  const ring = state.setup?.info.codedRing ?? null;
+  if (ring === null) return null;
+  if (ring === 'mirrored') {
+    return (
+      <Notice tone="failure" title="Mirrored picture">
+        The coded ring is seen as in a mirror: the camera or its program mirrors the picture. Press “The camera mirrors”
+        above, then find the wheel again; otherwise forwards and backwards are swapped.
+      </Notice>
+    );
+  }
+  const reading = state.live?.reading ?? null;
+  const isWhole = reading?.accepted === true && reading.modulusDeg === 360;
+  const zeroDeg = isWhole ? (ring.absoluteDeg + reading.rotationDeg) % 360 : null;
+  return (
+    <p data-testid="coded-ring">
+      Coded ring: seen, absolute. Its numbers grow {ring.grows} round the face.
+      {zeroDeg === null
+        ? ''
+        : ` The zero mark stands ${zeroDeg.toFixed(1)} degrees clockwise from straight up in the picture.`}
+    </p>
+  );
 }
 
 /** Says it where a set-up that was taken up again, or the one in use, doesn't fit what the camera sees. */
