@@ -1,7 +1,7 @@
 import fc from 'fast-check';
 import { describe, expect, test } from 'vitest';
 import { type MockUpChange, plannedEffect, sizesAfter } from '../../../core/planner/effects.ts';
-import { figureItems } from '../../../core/planner/figure-list.ts';
+import { figureItems, figureWords } from '../../../core/planner/figure-list.ts';
 import { mockUpFigures } from '../../../core/planner/mock-up-figures.ts';
 import { isNoChange, orderOfWork, together } from '../../../core/planner/order-of-work.ts';
 import { planFor } from '../../../core/planner/plan-for.ts';
@@ -66,6 +66,10 @@ describe('order of work', () => {
     expect(ground?.cautions.join(' ')).toMatch(/dust/);
   });
 
+  test('its words are those that were agreed', () => {
+    expect(orderOfWork(everything, kartMockUp)).toMatchSnapshot();
+  });
+
   test('nothing planned is no work', () => {
     expect(orderOfWork({ baseGasketChangeMm: 0, edgeGroundMm: { exhaust: 0 } }, kartMockUp)).toEqual([]);
     expect(isNoChange({ baseGasketChangeMm: 0, edgeGroundMm: { exhaust: 0 }, headCutMm: undefined })).toBe(true);
@@ -108,6 +112,34 @@ describe('changes together', () => {
     expect(after.ports[0]?.durationDeg).toBeCloseTo(199, 8);
     expect(after.squishMm).toBeCloseTo(0.9, 10);
     expect(after.fullStrokeRatio).toBeCloseTo(12, 8);
+  });
+});
+
+describe('the list of figures', () => {
+  test('every figure has its unit, how it follows and its source as agreed', () => {
+    expect(figureWords).toMatchSnapshot();
+  });
+
+  test('keys and limits of every figure of a port and of the whole', () => {
+    const items = figureItems({ ...kartMockUp, ports: kartMockUp.ports.slice(0, 1) });
+    expect(items.map(({ key, limitKeys, unit }) => [key, limitKeys, unit])).toMatchSnapshot();
+  });
+
+  test('a reed has no figures of its own, a disc has no areas', () => {
+    const sizes = {
+      ...kartMockUp,
+      ports: [
+        { portId: 'reed', kind: 'intake_reed' as const },
+        { portId: 'disc', kind: 'intake_disc' as const, disc: { openBtdcDeg: 140, closeAtdcDeg: 65 } },
+      ],
+    };
+    const items = figureItems(sizes);
+    expect(items.some(({ portId }) => portId === 'reed')).toBe(false);
+    const figures = mockUpFigures(sizes);
+    const known = items.filter((item) => item.portId === 'disc' && item.pick(figures) !== null);
+    expect(known.map(({ kind }) => kind)).toEqual(['opens', 'closes', 'duration']);
+    const [item] = items.filter(({ kind, portId }) => kind === 'opens' && portId === 'disc');
+    expect(item?.pick(mockUpFigures({ ...kartMockUp, ports: [] }))).toBeNull();
   });
 });
 
