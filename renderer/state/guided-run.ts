@@ -19,11 +19,28 @@ export function placeOfStep({ step }: StepResult, whole: MockUpWhole): Route {
   return { screen: 'mock-up', mockUpId, place: whole.setups.length === 0 ? 'set-up' : 'bench' };
 }
 
+/** Where to go on from results that are out of limits: port timing is corrected by a plan, all else begins at its card. */
+function placeOfResults({ step }: StepResult, { mockUp }: MockUpWhole): Route {
+  return step.id === 'port_events'
+    ? { screen: 'mock-up', mockUpId: mockUp.id, place: 'plan' }
+    : { screen: 'mock-up', mockUpId: mockUp.id, place: 'checks', step: step.id };
+}
+
 /** The one call to action of a mock-up. */
 export function nextPlace(results: CheckResults, whole: MockUpWhole): NextPlace {
   const { next, timing } = results;
   const ports = whole.barrel.kind === 'barrel' ? whole.barrel.data.ports : [];
   if (next === null) {
+    const out = results.steps.filter(({ state }) => state === 'out_of_limits');
+    const [first] = out;
+    if (first !== undefined) {
+      return {
+        title: 'Every step is read, not every result is within its limits',
+        sentence: `Out of limits: ${out.map(({ step }) => step.title).join('; ')}. Read again, plan the correction, or change the limits.`,
+        action: first.step.id === 'port_events' ? 'To the plan' : 'To what is out of limits',
+        route: placeOfResults(first, whole),
+      };
+    }
     return {
       title: 'Every step is done or skipped',
       sentence: 'Print the sheets, or read again where a verdict says so.',

@@ -131,7 +131,13 @@ export function SpecificationForm(props: SpecificationFormProps) {
           onChange={(id) => setMeaning(id === '' ? null : id)}
         />
       )}
-      {props.hint === null ? null : <p className="small muted">Counted like the result, which reads {props.hint}.</p>}
+      {props.hint === null ? null : (
+        <p className="small muted">
+          {event === null
+            ? `Counted like the result, which reads ${props.hint}.`
+            : `The result reads ${props.hint}; limits are kept in the same way.`}
+        </p>
+      )}
       {problem === null ? null : <Notice tone="failure">{problem}</Notice>}
       <div className="row">
         <button type="submit" className="button button-main">

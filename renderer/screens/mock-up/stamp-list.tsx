@@ -57,10 +57,10 @@ function StampLine({ stamp, onPicture }: { stamp: Stamp; onPicture: (pictureId: 
   const picture = current.pictureId ?? root.pictureId;
   const refined = stamp.history.length - 1;
   return (
-    <tr className={stamp.struck || stamp.isVoid ? 'stamp-struck' : undefined}>
+    <tr className={stamp.struck ? 'stamp-struck' : stamp.isVoid ? 'stamp-void' : undefined}>
       <td>{shownTime(root.takenAt)}</td>
       <td>{subject.what === 'quantity' ? '' : subject.turning}</td>
-      <td className="figure">{readingOf(stamp)}</td>
+      <td className="figure stamp-reading">{readingOf(stamp)}</td>
       <td>{root.measuredBy}</td>
       <td>
         {stamp.struck ? 'struck out' : stamp.isVoid ? 'void' : stamp.doubtful ? 'doubtful' : 'counts'}

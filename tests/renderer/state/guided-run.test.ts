@@ -83,3 +83,27 @@ describe('the draft of an assembly', () => {
     expect(withPortCriterion(own, 't', null).portCriteria).toEqual({});
   });
 });
+
+describe('what is out of limits when all was read', () => {
+  const outOf = (quantity: string, value: number) => {
+    const limited = records.mockUp({
+      specifications: [{ quantity, nominal: null, lower: 1, upper: 2, unit: 'mm', source: 'manual', sourceDate: '' }],
+    });
+    const reading = records.quantity(limited, quantity, value);
+    const skips = stepIds
+      .filter(
+        (id) =>
+          checkResults({ ...limited, readings: [reading] }).steps.find(({ step }) => step.id === id)?.state === 'open',
+      )
+      .map((id) => records.quantity(limited, skippedQuantity, 1, { position: id, unit: '', resolution: null }));
+    return { ...limited, readings: [reading, ...skips] };
+  };
+
+  test('is named and leads to its card', () => {
+    expect(next(outOf('stroke', 54.5))).toMatchObject({
+      title: 'Every step is read, not every result is within its limits',
+      sentence: expect.stringMatching(/^Out of limits: Stroke and rod\./),
+      route: { place: 'checks', step: 'stroke_and_rod' },
+    });
+  });
+});
