@@ -33,6 +33,7 @@ interface AreaChartProps {
   /** From mm² to the unit shown, and its name. */
   readonly areaFactor: number;
   readonly areaUnit: string;
+  readonly decimalMark?: 'point' | 'comma';
   /** Crank angle asked about, 0 to 360; absent on paper. */
   readonly cursor?: {
     readonly crankDeg: number;
@@ -43,7 +44,15 @@ interface AreaChartProps {
 }
 
 /** Open area of every port against the crank angle. The cursor follows the mouse held down, and the arrow keys. */
-export function AreaChart({ data, title, areaFactor, areaUnit, cursor, printedWidth }: AreaChartProps) {
+export function AreaChart({
+  data,
+  title,
+  areaFactor,
+  areaUnit,
+  decimalMark = 'point',
+  cursor,
+  printedWidth,
+}: AreaChartProps) {
   const most = Math.max(1, ...data.series.flatMap(({ points }) => points.map(({ areaMm2 }) => areaMm2)));
   const x = scaleLinear([0, 360], [leftMargin, width - rightMargin]);
   const y = scaleLinear([0, most * areaFactor * 1.06], [height - bottomMargin, topMargin]);
@@ -75,7 +84,7 @@ export function AreaChart({ data, title, areaFactor, areaUnit, cursor, printedWi
           </text>
         </g>
       )}
-      <Axes x={x} y={y} areaUnit={areaUnit} />
+      <Axes x={x} y={y} areaUnit={areaUnit} decimalMark={decimalMark} />
       {data.series.map((series) => (
         <Course key={series.portId} series={series} x={x} y={y} areaFactor={areaFactor} />
       ))}
@@ -90,7 +99,16 @@ function fixed(value: number): string {
   return value.toFixed(2);
 }
 
-function Axes({ x, y, areaUnit }: { x: Scale; y: ReturnType<typeof scaleLinear<number, number>>; areaUnit: string }) {
+interface AxesProps {
+  readonly x: Scale;
+  readonly y: ReturnType<typeof scaleLinear<number, number>>;
+  readonly areaUnit: string;
+  readonly decimalMark: 'point' | 'comma';
+}
+
+function Axes({ x, y, areaUnit, decimalMark }: AxesProps) {
+  const tickText = y.tickFormat(5, 'f');
+  const marked = (area: number) => (decimalMark === 'comma' ? tickText(area).replace('.', ',') : tickText(area));
   return (
     <g>
       {Array.from({ length: 13 }, (_, index) => index * 30).map((angleDeg) => (
@@ -129,7 +147,7 @@ function Axes({ x, y, areaUnit }: { x: Scale; y: ReturnType<typeof scaleLinear<n
           />
           {area === 0 ? null : (
             <text className="text-faint" x={leftMargin - 1.5} y={fixed(y(area) + 1)} textAnchor="end">
-              {area}
+              {marked(area)}
             </text>
           )}
         </g>

@@ -142,6 +142,7 @@ function Known({ whole, found, sizes, onSpeed }: KnownProps) {
               title="Open area of every port over one turn"
               areaFactor={shown.perMm ** 2}
               areaUnit={shown.areaUnit}
+              decimalMark={preferences.decimalMark}
               cursor={{
                 crankDeg,
                 spoken: spokenAreas(crankDeg, openings, shown),

@@ -35,6 +35,7 @@ export function PortMapSheet({ data }: { data: PortMapSheetData }) {
             title="Open area against the crank angle"
             areaFactor={shown.perMm ** 2}
             areaUnit={shown.areaUnit}
+            decimalMark={data.units.decimalMark}
             printedWidth="118mm"
           />
         </div>

@@ -79,6 +79,13 @@ describe('open area against the crank angle', () => {
     expect(cursorAfter('Escape', 100, false, [])).toBeNull();
   });
 
+  it('numbers its axis in the unit and with the decimal mark asked for', () => {
+    const inches = { data, title: 'Areas', areaFactor: 1 / 25.4 ** 2, areaUnit: 'in²' };
+    const ticks = (markup: string) => [...markup.matchAll(/text-anchor="end">([\d.,]+)</g)].map(([, text]) => text);
+    expect(ticks(renderToStaticMarkup(<AreaChart {...inches} />))).toEqual(['0.2', '0.4', '0.6', '0.8', '1.0', '1.2']);
+    expect(ticks(renderToStaticMarkup(<AreaChart {...inches} decimalMark="comma" />))).toContain('0,2');
+  });
+
   it('is drawn as kept', async () => {
     await expect(
       renderToStaticMarkup(<AreaChart data={data} title="Areas" areaFactor={1} areaUnit="mm²" printedWidth="170mm" />),
