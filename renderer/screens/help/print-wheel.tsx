@@ -25,12 +25,15 @@ export function PrintWheel() {
   const [paper, setPaper] = useState<PaperName>('a4');
   const [diameterMm, setDiameterMm] = useState<number | null>(papers.a4.usualDiameterMm);
   const [boreMm, setBoreMm] = useState<number | null>(usualBoreMm);
+  const [isDiameterUsable, setDiameterUsable] = useState(true);
+  const [isBoreUsable, setBoreUsable] = useState(true);
   const [grows, setGrows] = useState<NumbersGrow>('clockwise');
   const [saving, setSaving] = useState<Saving>({ kind: 'no' });
+  const isUsable = isDiameterUsable && isBoreUsable;
   const page = pageOf(paper, diameterMm, boreMm, grows);
 
   async function save(): Promise<void> {
-    if (diameterMm === null || boreMm === null) return;
+    if (diameterMm === null || boreMm === null || !isUsable || !page.ok) return;
     setSaving({ kind: 'under_way' });
     try {
       const fileName = await saveWheelSheet(client, { paper, diameterMm, boreMm, grows });
@@ -75,8 +78,8 @@ export function PrintWheel() {
           kind="length"
           value={diameterMm}
           onChange={setDiameterMm}
-          lower={leastDiameterMm}
-          upper={mostDiameterMm(paper)}
+          onValidity={setDiameterUsable}
+          hint={`${leastDiameterMm} to ${mostDiameterMm(paper)} mm on ${papers[paper].name}`}
           decimals={1}
           isRequired
         />
@@ -85,6 +88,7 @@ export function PrintWheel() {
           kind="length"
           value={boreMm}
           onChange={setBoreMm}
+          onValidity={setBoreUsable}
           decimals={2}
           isRequired
         />
@@ -104,7 +108,11 @@ export function PrintWheel() {
         </p>
         {page.ok ? null : <p role="alert">{page.sentence}</p>}
         <div className="row">
-          <Button look="main" isDisabled={!page.ok || saving.kind === 'under_way'} onPress={() => void save()}>
+          <Button
+            look="main"
+            isDisabled={!page.ok || !isUsable || saving.kind === 'under_way'}
+            onPress={() => void save()}
+          >
             Save as PDF
           </Button>
         </div>
