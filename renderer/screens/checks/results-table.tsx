@@ -42,7 +42,7 @@ export function ResultsTable({ rows, onOrigin }: { rows: readonly CheckRow[]; on
                   <tr className="table-detail">
                     <td colSpan={5}>
                       <SpecificationForm
-                        quantity={row.limitsKey}
+                        quantity={row.judged.specification?.quantity ?? row.limitsKey}
                         title={row.title}
                         unit={row.unit}
                         hint={null}

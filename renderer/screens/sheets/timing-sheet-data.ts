@@ -1,5 +1,6 @@
 import type { MockUpWhole } from '../../../core/contract/messages.ts';
 import type { EdgeCriterion } from '../../../core/contract/parts.ts';
+import { asMeasured } from '../../../core/mockup/as-measured.ts';
 import type { SizesOfMockUp } from '../../../core/mockup/sizes.ts';
 import { shownAngle } from '../../drawings/timing-data.ts';
 import { criterionTitles } from '../../parts/forms/mock-up-form.tsx';
@@ -29,7 +30,8 @@ export interface SizedSheetInput extends SheetInput {
 
 /** Puts a mock-up's figures into the words of the page. */
 export function timingSheetData({ whole, result, preferences, version, printedAt }: SheetInput): TimingSheetData {
-  const { mockUp, barrel } = whole;
+  const { barrel } = whole;
+  const { baseGasketMm, roomTemperatureC } = asMeasured(whole);
   const words = wordsFrom(preferences.barrelWord, preferences.pinWord);
   const length = (value: number | null) => lengthText(value, preferences);
   return {
@@ -59,8 +61,8 @@ export function timingSheetData({ whole, result, preferences, version, printedAt
       [words.Barrel, [barrel.name, barrel.marks].filter((part) => part !== '').join(', ')],
       ['Bore', barrel.kind === 'barrel' ? length(barrel.data.boreMm) : ''],
       ['Piston', whole.piston?.name ?? ''],
-      ['Base gasket', mockUp.baseGasketMm === null ? 'not given' : length(mockUp.baseGasketMm)],
-      ['Room', mockUp.roomTemperatureC === null ? '' : `${mockUp.roomTemperatureC} °C`],
+      ['Base gasket', baseGasketMm === null ? 'not given' : length(baseGasketMm)],
+      ['Room', roomTemperatureC === null ? '' : `${writeNumber(roomTemperatureC, 1, preferences.decimalMark)} °C`],
     ]),
     method: methodOf(whole, result, length),
     cautions: sheetCautions,

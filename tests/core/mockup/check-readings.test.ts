@@ -1,5 +1,6 @@
 import { describe, expect, test } from 'vitest';
 import type { Reading, ReadingMark } from '../../../core/contract/readings.ts';
+import { asMeasured } from '../../../core/mockup/as-measured.ts';
 import { type CheckInstrument, CheckReadings, calibrationSigma } from '../../../core/mockup/check-readings.ts';
 import { joinStamps } from '../../../core/mockup/stamps.ts';
 import { BenchRecords } from '../../support/bench-records.ts';
@@ -107,5 +108,21 @@ describe('readings of hand instruments', () => {
   test('a place that no list knows is shown with its readings', () => {
     const places = gathered([records.quantity(whole, 'squish', 0.9, { position: '45' })]).places('squish');
     expect(places.at(-1)).toMatchObject({ position: { id: '45', title: '45' }, isRead: true });
+  });
+});
+
+describe('entries that were measured since', () => {
+  test('what was read counts before what was entered, and a void reading does not', () => {
+    const entered = { ...whole, mockUp: { ...whole.mockUp, baseGasketMm: 0.5, roomTemperatureC: 18 } };
+    expect(asMeasured(entered)).toEqual({ baseGasketMm: 0.5, roomTemperatureC: 18 });
+    const room = records.quantity(whole, 'room_temperature', 21, { unit: '°C', resolution: 1 });
+    const gaskets = [0.44, 0.46].map((value, index) =>
+      records.quantity(whole, 'base_gasket_crushed', value, { position: String(index + 1) }),
+    );
+    const read = { ...entered, readings: [room, ...gaskets] };
+    expect(asMeasured(read).roomTemperatureC).toBe(21);
+    expect(asMeasured(read).baseGasketMm).toBeCloseTo(0.45, 12);
+    const voided = { ...read, marks: gaskets.map((gasket) => records.mark(gasket, 'void')) };
+    expect(asMeasured(voided).baseGasketMm).toBe(0.5);
   });
 });
