@@ -11,6 +11,19 @@ export const searchHitSchema = z.object({
 });
 export type SearchHit = z.infer<typeof searchHitSchema>;
 
+/** Order of the book's list: latest change first, or by name from A to Z. */
+export const bookListOrderSchema = z.enum(['changed', 'title', 'job_number', 'customer', 'engine']);
+export type BookListOrder = z.infer<typeof bookListOrderSchema>;
+
+/** Why a book can't be written: written by a newer program, damaged, held by another program, write-protected, ... */
+export const bookTroubleSchema = z.object({
+  kind: z.enum(['newer', 'damaged', 'locked', 'write_protected', 'unreadable', 'other']),
+  sentence: z.string(),
+  /** False where not even reading works. */
+  isReadable: z.boolean(),
+});
+export type BookTrouble = z.infer<typeof bookTroubleSchema>;
+
 /** One entry of the change log, as a screen shows it. */
 export const changeSchema = z.object({
   id: idSchema,
@@ -24,6 +37,8 @@ export const changeSchema = z.object({
   before: z.json(),
   after: z.json(),
   supersedesChangeId: idSchema.nullable(),
+  /** What a record that is never edited says (reading, mark, sheet); null for the edited ones. */
+  record: z.json().default(null),
 });
 export type HistoryChange = z.infer<typeof changeSchema>;
 
@@ -95,6 +110,16 @@ export const csvMappingSchema = z.object({
   takenAtColumn: z.int().min(-1).max(500).default(-1),
 });
 export type CsvMapping = z.infer<typeof csvMappingSchema>;
+/** A line of a table as it is understood. */
+export const csvReadingSchema = z.object({
+  line: z.int(),
+  quantity: z.string(),
+  position: z.string(),
+  value: z.number(),
+  unit: z.string(),
+  note: z.string(),
+});
+export type CsvReading = z.infer<typeof csvReadingSchema>;
 const csvTextSchema = z.string().min(1).max(5_000_000);
 
 /** Messages of the build book beyond the main job: history, search, exchange, safety of data. */
@@ -128,6 +153,8 @@ export const bookMessages = {
   },
   'backup.list': { input: nothing, output: z.object({ folder: z.string(), backups: z.array(backupSchema) }) },
   'backup.make': { input: nothing, output: backupSchema },
+  /** Looks at the book's file again, after what stood in its way has been mended. */
+  'book.reopen': { input: nothing, output: z.object({ bookTrouble: bookTroubleSchema.nullable() }) },
   /** Puts a backup in the book's place; the book as it was is kept as a backup of its own. */
   'backup.restore': {
     input: z.object({ name: backupNameSchema }),
@@ -153,9 +180,16 @@ export const bookMessages = {
     }),
     output: z.object({ exportId: uploadIdSchema, fileName: z.string(), path: z.string(), sizeBytes: z.int() }),
   },
+  /** The readings of some builds, or of all, as one CSV table; the same table stands in every archive. */
+  'exchange.table': {
+    input: z.object({ buildIds: z.array(idSchema).max(1000).default([]) }),
+    output: z.object({ exportId: uploadIdSchema, fileName: z.string(), path: z.string(), sizeBytes: z.int() }),
+  },
   /** How far this book knows each workplace's log. */
   'exchange.state': { input: nothing, output: z.record(idSchema, z.int()) },
   'exchange.inspect': { input: z.object({ uploadId: uploadIdSchema }), output: archiveSummarySchema },
+  /** What an import would do, worked out in full and then taken back: nothing is stored. */
+  'exchange.rehearse': { input: z.object({ uploadId: uploadIdSchema }), output: importReportSchema },
   'exchange.import': { input: z.object({ uploadId: uploadIdSchema }), output: importReportSchema },
   'upload.begin': {
     input: z.object({ sizeBytes: z.int().min(1).max(4_000_000_000) }),
@@ -173,7 +207,11 @@ export const bookMessages = {
   'conflict.list': { input: nothing, output: z.array(conflictSchema) },
   'conflict.settle': { input: z.object({ id: idSchema, keep: z.enum(['kept', 'other']) }), output: nothing },
   'csv.inspect': {
-    input: z.object({ text: csvTextSchema }),
+    input: z.object({
+      text: csvTextSchema,
+      /** How to cut the text, where the person knows better than the first guess. */
+      as: csvMappingSchema.pick({ delimiter: true, hasHeader: true }).nullable().default(null),
+    }),
     output: z.object({
       mapping: csvMappingSchema,
       columns: z.array(z.string()),
@@ -189,8 +227,16 @@ export const bookMessages = {
       text: csvTextSchema,
       mapping: csvMappingSchema,
       measuredBy: z.string().max(200).default(''),
+      /** Only says what would happen: nothing is stored. */
+      isRehearsal: z.boolean().default(false),
     }),
-    output: z.object({ added: z.int(), refused: z.array(z.object({ line: z.int(), reason: z.string() })) }),
+    output: z.object({
+      /** Readings stored, or in a rehearsal those that would be. */
+      added: z.int(),
+      refused: z.array(z.object({ line: z.int(), reason: z.string() })),
+      /** The first lines as they are understood. */
+      understood: z.array(csvReadingSchema),
+    }),
   },
   /** For asking somebody for help: log, versions, check of the book; measurements only where chosen. */
   'help.bundle': {

@@ -1,7 +1,7 @@
 import { z } from 'zod';
 import { paperNames } from '../wheel/coded/wheel-sheet.ts';
 import { idSchema, timeSchema } from './basics.ts';
-import { bookMessages } from './book-messages.ts';
+import { bookListOrderSchema, bookMessages, bookTroubleSchema } from './book-messages.ts';
 import {
   buildContentSchema,
   buildSchema,
@@ -91,6 +91,8 @@ export const messages = {
       demo: z.boolean(),
       /** Why nothing can be written, or null. */
       readOnlyReason: z.string().nullable(),
+      /** The same for a screen that has to say what to do: which trouble, and whether the book can at least be read. */
+      bookTrouble: bookTroubleSchema.nullable(),
       /** Plain sentences for the user: port taken, network share, clock set back, ... */
       notices: z.array(z.string()),
       canPrintPdf: z.boolean(),
@@ -101,6 +103,11 @@ export const messages = {
       query: z.string().max(200).default(''),
       limit: z.int().min(1).max(1000).default(200),
       offset: z.int().min(0).default(0),
+      order: bookListOrderSchema.default('changed'),
+      /** Only builds on this engine, for this customer, or with or without readings. */
+      engineId: idSchema.nullable().default(null),
+      customerId: idSchema.nullable().default(null),
+      measured: z.enum(['all', 'with_readings', 'without_readings']).default('all'),
     }),
     output: z.object({ rows: z.array(bookRowSchema), total: z.int() }),
   },

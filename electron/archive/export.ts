@@ -1,5 +1,5 @@
 import { createHash } from 'node:crypto';
-import { rmSync } from 'node:fs';
+import { rmSync, statSync, writeFileSync } from 'node:fs';
 import { setImmediate } from 'node:timers/promises';
 import Sqlite, { type Database } from 'better-sqlite3';
 import type { Id, Time } from '../../core/contract/basics.ts';
@@ -237,6 +237,31 @@ interface CsvRow {
 
 /** The same measurements once more as plain tables, for a spreadsheet. */
 function writeCsvTables(database: Database, zip: ZipWriter, { scope }: ExportRequest): void {
+  zip.add('tables/readings.csv', encode(readingsTable(database, scope)));
+}
+
+/**
+ * Writes only the table of readings, of some builds or of all.
+ * @returns size of the file
+ * @throws BookError; a half table isn't left behind
+ */
+export function exportTable(bookPath: string, target: string, buildIds: readonly Id[]): number {
+  const database = new Sqlite(bookPath, { readonly: true });
+  try {
+    database.pragma('temp_store = MEMORY');
+    const scope = buildIds.length === 0 ? 'book' : 'build';
+    chooseRows(database, { scope, buildIds, since: {}, includeCustomers: false });
+    writeFileSync(target, readingsTable(database, scope), { mode: 0o600 });
+    return statSync(target).size;
+  } catch (error) {
+    rmSync(target, { force: true });
+    throw toBookError(error);
+  } finally {
+    database.close();
+  }
+}
+
+function readingsTable(database: Database, scope: ExportRequest['scope']): string {
   const chosen = scope === 'book' ? '' : 'WHERE r.id IN (SELECT row_id FROM chosen)';
   const lines = [
     csvLine([
@@ -303,7 +328,7 @@ function writeCsvTables(database: Database, zip: ZipWriter, { scope }: ExportReq
       ]),
     );
   }
-  zip.add('tables/readings.csv', encode(lines.join('')));
+  return lines.join('');
 }
 
 function encode(text: string): Uint8Array {

@@ -31,9 +31,17 @@ interface Counts {
  * @throws InputError `inconsistent` with the reason; the book is as before then
  */
 export function importArchive(path: string, book: Connection): ImportReport {
+  return importInto(path, book, apply);
+}
+
+function importInto(
+  path: string,
+  book: Connection,
+  step: (archive: Archive, writer: BookWriter) => ImportReport,
+): ImportReport {
   const archive = openArchive(path);
   try {
-    return book.write((writer) => apply(archive, writer));
+    return book.write((writer) => step(archive, writer));
   } catch (error) {
     if (error instanceof BookError && error.code === 'unknown_reference') {
       throw badArchive(
@@ -45,6 +53,23 @@ export function importArchive(path: string, book: Connection): ImportReport {
     archive.close();
   }
 }
+
+/** What an import would do: it is done in full and taken back, so that every refusal shows beforehand as well. */
+export function rehearseImport(path: string, book: Connection): ImportReport {
+  let report: ImportReport | null = null;
+  try {
+    importInto(path, book, (archive, writer) => {
+      report = apply(archive, writer);
+      throw new TakenBack();
+    });
+  } catch (error) {
+    if (!(error instanceof TakenBack) || report === null) throw error;
+  }
+  return report as unknown as ImportReport;
+}
+
+/** Ends a transaction whose work isn't wanted. */
+class TakenBack extends Error {}
 
 function apply(archive: Archive, writer: BookWriter): ImportReport {
   const counts: Counts = { added: {}, updated: 0, known: 0, conflicts: 0 };

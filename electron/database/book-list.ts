@@ -1,4 +1,5 @@
 import type { Id } from '../../core/contract/basics.ts';
+import type { BookListOrder } from '../../core/contract/book-messages.ts';
 import type { BookRow } from '../../core/contract/messages.ts';
 import type { BuildContent } from '../../core/contract/parts.ts';
 import type { BookReader } from './connection.ts';
@@ -18,25 +19,35 @@ export interface ListQuery {
   readonly query: string;
   readonly limit: number;
   readonly offset: number;
+  readonly order: BookListOrder;
+  readonly engineId: Id | null;
+  readonly customerId: Id | null;
+  readonly measured: 'all' | 'with_readings' | 'without_readings';
 }
 
+/** What the list is put in order by; builds without a name there come last. */
+const orders: Readonly<Record<BookListOrder, string>> = {
+  changed: '',
+  title: "(SELECT b.content ->> 'title' FROM build b WHERE b.id = a.build_id)",
+  job_number: "(SELECT b.content ->> 'jobNumber' FROM build b WHERE b.id = a.build_id)",
+  customer:
+    "(SELECT c.content ->> 'name' FROM build b JOIN customer c ON c.id = b.customer_id WHERE b.id = a.build_id)",
+  engine: "(SELECT p.content ->> 'name' FROM build b JOIN part p ON p.id = b.engine_id WHERE b.id = a.build_id)",
+};
+
 /** The book's list, last changed first; with a query only builds in whose records every word occurs. */
-export function listBook(reader: BookReader, { query, limit, offset }: ListQuery): { rows: BookRow[]; total: number } {
+export function listBook(reader: BookReader, asked: ListQuery): { rows: BookRow[]; total: number } {
+  const { query, limit, offset } = asked;
   const pattern = query.trim() === '' ? undefined : searchPattern(query);
   if (pattern === null) return { rows: [], total: 0 };
-  const filter =
-    pattern === undefined
-      ? ''
-      : `WHERE a.build_id IN (SELECT s.row_id FROM search JOIN search_entry s ON s.id = search.rowid
-           WHERE search MATCH ? AND s.entity = 'build')`;
-  const values = pattern === undefined ? [] : [pattern];
+  const { filter, values } = filterOf(asked, pattern);
   const total =
     reader.get<{ total: number }>(`SELECT count(*) AS total FROM build_activity a ${filter}`, ...values)?.total ?? 0;
   const rows = reader.all<ListRow>(
     `SELECT a.build_id, a.changed_at,
        (SELECT count(*) FROM mock_up m WHERE m.build_id = a.build_id) AS mock_ups,
        (SELECT count(*) FROM mock_up m JOIN reading r ON r.mock_up_id = m.id WHERE m.build_id = a.build_id) AS readings
-     FROM build_activity a ${filter} ORDER BY a.changed_at DESC, a.build_id DESC LIMIT ? OFFSET ?`,
+     FROM build_activity a ${filter} ORDER BY ${orderOf(asked.order)}a.changed_at DESC, a.build_id DESC LIMIT ? OFFSET ?`,
     ...values,
     limit,
     offset,
@@ -67,6 +78,36 @@ export function listBook(reader: BookReader, { query, limit, offset }: ListQuery
     }),
     total,
   };
+}
+
+function filterOf(asked: ListQuery, pattern: string | undefined): { filter: string; values: string[] } {
+  const conditions: string[] = [];
+  const values: string[] = [];
+  if (pattern !== undefined) {
+    conditions.push(`a.build_id IN (SELECT s.row_id FROM search JOIN search_entry s ON s.id = search.rowid
+           WHERE search MATCH ? AND s.entity = 'build')`);
+    values.push(pattern);
+  }
+  if (asked.engineId !== null) {
+    conditions.push('a.build_id IN (SELECT id FROM build WHERE engine_id = ?)');
+    values.push(asked.engineId);
+  }
+  if (asked.customerId !== null) {
+    conditions.push('a.build_id IN (SELECT id FROM build WHERE customer_id = ?)');
+    values.push(asked.customerId);
+  }
+  if (asked.measured !== 'all') {
+    const has = asked.measured === 'with_readings' ? 'EXISTS' : 'NOT EXISTS';
+    conditions.push(
+      `${has} (SELECT 1 FROM mock_up m JOIN reading r ON r.mock_up_id = m.id WHERE m.build_id = a.build_id)`,
+    );
+  }
+  return { filter: conditions.length === 0 ? '' : `WHERE ${conditions.join(' AND ')}`, values };
+}
+
+function orderOf(order: BookListOrder): string {
+  const by = orders[order];
+  return by === '' ? '' : `nullif(${by}, '') IS NULL, ${by} COLLATE NOCASE, `;
 }
 
 function idsIn(builds: ReadonlyMap<Id, BuildContent>, key: 'customerId' | 'engineId'): Set<Id> {

@@ -55,25 +55,49 @@ export function listHistory(reader: BookReader, { rowId, buildId, limit, beforeI
   const names = new Map(
     reader.all<{ id: Id; name: string }>('SELECT id, name FROM workplace').map(({ id, name }) => [id, name]),
   );
-  return reader
-    .all<LogRow>(`SELECT c.* FROM change_log c ${where} ORDER BY c.id DESC LIMIT ${place(limit)}`, ...values)
-    .map((row) => {
-      soundRow(row, 'An entry of the change log');
-      const { before, after } = row.entity === 'customer' ? customerVersions(reader, row) : contents(row);
-      return {
-        id: row.id,
-        workplaceId: row.workplace_id,
-        workplaceName: names.get(row.workplace_id) ?? '',
-        madeAt: row.made_at,
-        entity: row.entity,
-        rowId: row.row_id,
-        action: row.action,
-        before: parse(before),
-        after: parse(after),
-        supersedesChangeId: row.supersedes_change_id,
-      };
-    });
+  const rows = reader.all<LogRow>(
+    `SELECT c.* FROM change_log c ${where} ORDER BY c.id DESC LIMIT ${place(limit)}`,
+    ...values,
+  );
+  const records = recordsOf(reader, rows);
+  return rows.map((row) => {
+    soundRow(row, 'An entry of the change log');
+    const { before, after } = row.entity === 'customer' ? customerVersions(reader, row) : contents(row);
+    return {
+      id: row.id,
+      workplaceId: row.workplace_id,
+      workplaceName: names.get(row.workplace_id) ?? '',
+      madeAt: row.made_at,
+      entity: row.entity,
+      rowId: row.row_id,
+      action: row.action,
+      before: parse(before),
+      after: parse(after),
+      supersedesChangeId: row.supersedes_change_id,
+      record: parse(records.get(row.row_id) ?? null),
+    };
+  });
 }
+
+/** What the append-only records of these entries say, in three queries whatever their number. */
+function recordsOf(reader: BookReader, rows: readonly LogRow[]): Map<Id, string> {
+  const found = new Map<Id, string>();
+  for (const [entity, sql] of Object.entries(recordQueries)) {
+    const ids = rows.filter((row) => row.entity === entity).map((row) => row.row_id);
+    if (ids.length === 0) continue;
+    for (const { id, record } of reader.all<{ id: Id; record: string }>(sql, JSON.stringify(ids))) {
+      found.set(id, record);
+    }
+  }
+  return found;
+}
+const recordQueries = {
+  reading: 'SELECT id, content AS record FROM reading WHERE id IN (SELECT value FROM json_each(?))',
+  reading_mark: `SELECT k.id, json_object('mark', k.mark, 'reason', k.reason, 'readingId', k.reading_id, 'reading', json(r.content)) AS record
+    FROM reading_mark k JOIN reading r ON r.id = k.reading_id WHERE k.id IN (SELECT value FROM json_each(?))`,
+  sheet:
+    "SELECT id, json_object('title', title, 'kind', kind) AS record FROM sheet WHERE id IN (SELECT value FROM json_each(?))",
+};
 
 function contents(row: LogRow): { before: string | null; after: string | null } {
   return { before: row.content_before, after: row.content_after };

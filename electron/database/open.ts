@@ -3,6 +3,7 @@ import { tmpdir } from 'node:os';
 import { basename, dirname, join } from 'node:path';
 import type { Database } from 'better-sqlite3';
 import type { Id } from '../../core/contract/basics.ts';
+import type { BookTrouble } from '../../core/contract/book-messages.ts';
 import { backupBeforeMigration } from './backup.ts';
 import { BookError, toBookError } from './book-errors.ts';
 import { type Connection, createConnection, openDatabase } from './connection.ts';
@@ -17,6 +18,8 @@ export interface Book extends Connection {
   readonly workplace: Workplace;
   /** Why nothing can be written, or null. */
   readonly readOnlyReason: string | null;
+  /** The same as one of a closed list, for a screen that has to say what to do. */
+  readonly readOnlyKind: BookTrouble['kind'] | null;
   /** Plain sentences for the user about the opening. */
   readonly notices: readonly string[];
 }
@@ -43,8 +46,8 @@ export async function openBook(path: string, options: OpenOptions = {}): Promise
   const workplace = options.workplace ?? readWorkplace(dirname(path));
   const notices: string[] = [];
   const isNew = !existsSync(path) || statSync(path).size === 0;
-  const { database, readOnlyReason } = isNew
-    ? { database: openForWriting(path), readOnlyReason: null }
+  const { database, readOnlyReason, readOnlyKind } = isNew
+    ? { database: openForWriting(path), readOnlyReason: null, readOnlyKind: null }
     : openExisting(path);
   try {
     if (readOnlyReason === null) {
@@ -80,7 +83,7 @@ export async function openBook(path: string, options: OpenOptions = {}): Promise
     });
     const place = storageWarning(dirname(path));
     if (place !== null) notices.push(place);
-    return { ...connection, path, workplace, readOnlyReason, notices };
+    return { ...connection, path, workplace, readOnlyReason, readOnlyKind, notices };
   } catch (error) {
     database.close();
     throw toBookError(error);
@@ -99,27 +102,34 @@ function openForWriting(path: string): Database {
  * Looks at the file before anything may change it: a foreign, newer or damaged one is never opened for writing.
  * @throws BookError where it can't even be read
  */
-function openExisting(path: string): { database: Database; readOnlyReason: string | null } {
+function openExisting(path: string): {
+  database: Database;
+  readOnlyReason: string | null;
+  readOnlyKind: BookTrouble['kind'] | null;
+} {
   const looked = openForReading(path);
   let readOnlyReason: string | null = null;
+  let readOnlyKind: BookTrouble['kind'] | null = null;
   try {
     checkIsBook(looked);
     const version = schemaVersion(looked);
     const damage = findDamage(looked);
     if (version > programSchemaVersion) {
+      readOnlyKind = 'newer';
       readOnlyReason = `This book was last written by a newer Portsight (its layout is ${version}, this program knows ${programSchemaVersion}). It is open for reading only: update Portsight to write in it.`;
     } else if (damage !== null) {
+      readOnlyKind = 'damaged';
       readOnlyReason = `The book is damaged (${damage}). It is open for reading only and nothing in it was changed: restore a backup, or save what can be read.`;
     }
   } catch (error) {
     looked.close();
     throw toBookError(error);
   }
-  if (readOnlyReason !== null) return { database: looked, readOnlyReason };
+  if (readOnlyReason !== null) return { database: looked, readOnlyReason, readOnlyKind };
   try {
     const database = openDatabase(path, false);
     looked.close();
-    return { database, readOnlyReason: null };
+    return { database, readOnlyReason: null, readOnlyKind: null };
   } catch (error) {
     const bookError = toBookError(error);
     if (!(bookError instanceof BookError) || bookError.code === 'book_locked' || bookError.code === 'book_damaged') {
@@ -128,6 +138,7 @@ function openExisting(path: string): { database: Database; readOnlyReason: strin
     }
     return {
       database: looked,
+      readOnlyKind: 'write_protected',
       readOnlyReason: `The book or its folder (${dirname(path)}) is write-protected, so it is open for reading only. Give your account the right to write there and start again.`,
     };
   }

@@ -1,4 +1,5 @@
 import type { Handlers } from '../../core/contract/dispatch.ts';
+import { bookTrouble } from './book-trouble.ts';
 import type { HandlerDependencies } from './dependencies.ts';
 
 export function appHandlers(
@@ -17,6 +18,7 @@ export function appHandlers(
         shell: deps.shell,
         demo: deps.demo,
         readOnlyReason: problem?.message ?? book?.readOnlyReason ?? null,
+        bookTrouble: bookTrouble(deps.books),
         notices: [...deps.notices(), ...(book?.notices ?? [])],
         canPrintPdf: deps.printPdf !== null,
       };

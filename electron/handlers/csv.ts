@@ -1,7 +1,7 @@
 import { createHash } from 'node:crypto';
 import { v7 } from 'uuid';
 import type { Id } from '../../core/contract/basics.ts';
-import type { CsvMapping } from '../../core/contract/book-messages.ts';
+import type { CsvMapping, CsvReading } from '../../core/contract/book-messages.ts';
 import type { Handlers } from '../../core/contract/dispatch.ts';
 import { type ReadingContent, readingContentSchema } from '../../core/contract/readings.ts';
 import { parseCsv } from '../archive/csv.ts';
@@ -14,8 +14,8 @@ const mostRows = 50_000;
 
 export function csvHandlers(deps: HandlerDependencies): Pick<Handlers, 'csv.inspect' | 'csv.import'> {
   return {
-    async 'csv.inspect'({ text }) {
-      const mapping = guessMapping(text);
+    async 'csv.inspect'({ text, as }) {
+      const mapping = guessMapping(text, as);
       const all = parseCsv(text, mapping.delimiter, mostRows + 1);
       const width = all.reduce((widest, row) => Math.max(widest, row.length), 0);
       const header = mapping.hasHeader ? (all[0] ?? []) : [];
@@ -27,19 +27,24 @@ export function csvHandlers(deps: HandlerDependencies): Pick<Handlers, 'csv.insp
       };
     },
     /** Lines that can't be understood are told with their reason and left out; the others go in together. */
-    async 'csv.import'({ importId, mockUpId, text, mapping, measuredBy }) {
+    async 'csv.import'({ importId, mockUpId, text, mapping, measuredBy, isRehearsal }) {
       const rows = parseCsv(text, mapping.delimiter, mostRows + 1);
       const refused: { line: number; reason: string }[] = [];
       const readings: ReadingContent[] = [];
+      const understood: CsvReading[] = [];
       const takenAt = new Date().toISOString();
       rows.forEach((row, index) => {
         if (index === 0 && mapping.hasHeader) return;
         const made = toReading(row, mapping, { id: rowId(importId, index), mockUpId, measuredBy, takenAt });
         if (typeof made === 'string') refused.push({ line: index + 1, reason: made });
-        else readings.push(made);
+        else {
+          readings.push(made);
+          if (understood.length < shownRows) understood.push(...asUnderstood(index + 1, made));
+        }
       });
       if (rows.length > mostRows)
         refused.push({ line: mostRows + 1, reason: `only the first ${mostRows} lines are read` });
+      if (isRehearsal) return { added: readings.length, refused, understood };
       const added = deps.books.book().write((writer) => {
         let count = 0;
         for (const reading of readings) {
@@ -50,9 +55,15 @@ export function csvHandlers(deps: HandlerDependencies): Pick<Handlers, 'csv.insp
         return count;
       });
       deps.announce({ topic: 'mock_up_changed', id: mockUpId });
-      return { added, refused };
+      return { added, refused, understood };
     },
   };
+}
+
+function asUnderstood(line: number, { subject, note }: ReadingContent): CsvReading[] {
+  if (subject.what !== 'quantity') return [];
+  const { quantity, position, value, unit } = subject;
+  return [{ line, quantity, position, value, unit, note }];
 }
 
 /** An id that is the same whenever the same line of the same import comes again. */
@@ -109,15 +120,18 @@ export function parseNumber(text: string, decimal: CsvMapping['decimal']): numbe
   return pattern.test(text) ? Number(text.replace(',', '.')) : null;
 }
 
-/** First proposal of the mapping step; the user looks at it before anything is stored. */
-export function guessMapping(text: string): CsvMapping {
+/**
+ * First proposal of the mapping step; the user looks at it before anything is stored.
+ * @param as how the user wants the text cut, or null where it is to be guessed
+ */
+export function guessMapping(text: string, as: Pick<CsvMapping, 'delimiter' | 'hasHeader'> | null = null): CsvMapping {
   const delimiters = [';', '\t', ','] as const;
   const widths = delimiters.map((delimiter) => parseCsv(text, delimiter, 5).map((row) => row.length));
   const best = widths.findIndex((lengths) => (lengths[0] ?? 0) > 1 && lengths.every((length) => length === lengths[0]));
-  const delimiter = delimiters[best < 0 ? 2 : best] ?? ',';
+  const delimiter = as?.delimiter ?? delimiters[best < 0 ? 2 : best] ?? ',';
   const rows = parseCsv(text, delimiter, 50);
   const looksNumeric = (cell: string) => /^[+-]?\d+([.,]\d+)?$/.test(cell.trim());
-  const hasHeader = rows.length > 1 && !(rows[0] ?? []).some(looksNumeric);
+  const hasHeader = as?.hasHeader ?? (rows.length > 1 && !(rows[0] ?? []).some(looksNumeric));
   const body = hasHeader ? rows.slice(1) : rows;
   const header = hasHeader ? (rows[0] ?? []).map((cell) => cell.trim().toLowerCase()) : [];
   const named = (...names: string[]) => header.findIndex((cell) => names.includes(cell));

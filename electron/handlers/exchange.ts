@@ -1,7 +1,7 @@
 import { basename } from 'node:path';
 import type { Handlers } from '../../core/contract/dispatch.ts';
-import { exportArchive } from '../archive/export.ts';
-import { importArchive } from '../archive/import.ts';
+import { exportArchive, exportTable } from '../archive/export.ts';
+import { importArchive, rehearseImport } from '../archive/import.ts';
 import { openArchive, summaryOf } from '../archive/read-archive.ts';
 import { listConflicts, logState, settleConflict } from '../database/conflicts.ts';
 import { getEditable } from '../database/editable.ts';
@@ -11,7 +11,7 @@ import { plainFileName } from './file-names.ts';
 import { diskFailure, type ExchangeFiles } from './files.ts';
 
 type ExchangeMessages =
-  | `exchange.${'export' | 'state' | 'inspect' | 'import'}`
+  | `exchange.${'export' | 'table' | 'state' | 'inspect' | 'rehearse' | 'import'}`
   | `upload.${'begin' | 'append'}`
   | 'download.read'
   | `conflict.${'list' | 'settle'}`;
@@ -32,6 +32,19 @@ export function exchangeHandlers(deps: HandlerDependencies, files: ExchangeFiles
       });
       return { exportId, fileName: basename(path), path, sizeBytes };
     },
+    async 'exchange.table'({ buildIds }) {
+      const book = deps.books.book();
+      const first = buildIds[0];
+      const title = first === undefined ? 'book' : getEditable(book.read, buildKind, first).title;
+      const { exportId, path } = files.newExport(
+        `${plainFileName(title, 'book')} readings ${new Date().toISOString().slice(0, 10)}.csv`,
+      );
+      try {
+        return { exportId, fileName: basename(path), path, sizeBytes: exportTable(book.database.name, path, buildIds) };
+      } catch (error) {
+        throw diskFailure(error);
+      }
+    },
     async 'exchange.state'() {
       return logState(deps.books.book().read);
     },
@@ -42,6 +55,9 @@ export function exchangeHandlers(deps: HandlerDependencies, files: ExchangeFiles
       } finally {
         archive.close();
       }
+    },
+    async 'exchange.rehearse'({ uploadId }) {
+      return rehearseImport(files.uploaded(uploadId), deps.books.book());
     },
     async 'exchange.import'({ uploadId }) {
       const report = importArchive(files.uploaded(uploadId), deps.books.book());

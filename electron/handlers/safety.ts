@@ -13,6 +13,7 @@ import {
 import { checkRows } from '../database/check-rows.ts';
 import { salvageBook } from '../database/salvage.ts';
 import { renewWorkplace } from '../database/workplace.ts';
+import { bookTrouble } from './book-trouble.ts';
 import type { HandlerDependencies } from './dependencies.ts';
 import { diskFailure, type ExchangeFiles } from './files.ts';
 import { writeHelpBundle } from './help-bundle.ts';
@@ -21,6 +22,7 @@ type SafetyMessages =
   | `backup.${'list' | 'make' | 'restore' | 'remove'}`
   | 'book.salvage'
   | 'book.check'
+  | 'book.reopen'
   | 'help.bundle';
 
 export function safetyHandlers(deps: HandlerDependencies, files: ExchangeFiles): Pick<Handlers, SafetyMessages> {
@@ -64,6 +66,11 @@ export function safetyHandlers(deps: HandlerDependencies, files: ExchangeFiles):
     async 'book.check'() {
       const found = await findings();
       return { isSound: found.length === 0, findings: found };
+    },
+    async 'book.reopen'() {
+      await books.exchange(async () => {});
+      deps.announce({ topic: 'book_changed' });
+      return { bookTrouble: bookTrouble(books) };
     },
     async 'help.bundle'({ includeMeasurements }) {
       const { exportId, path } = files.newExport(`portsight-help ${new Date().toISOString().slice(0, 10)}.zip`);

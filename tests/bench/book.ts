@@ -3,6 +3,7 @@ import { tmpdir } from 'node:os';
 import { join } from 'node:path';
 import Sqlite from 'better-sqlite3';
 import { v7 } from 'uuid';
+import { messages } from '../../core/contract/messages.ts';
 import { readingContentSchema } from '../../core/contract/readings.ts';
 import { checkAside } from '../../electron/database/aside.ts';
 import { backupFolder } from '../../electron/database/backup.ts';
@@ -86,7 +87,7 @@ async function measure(
     rounds,
     async () => {
       const books = await createBookHolder(path);
-      await handlersOf(books, folder)['book.list']({ query: '', limit: listRows, offset: 0 });
+      await handlersOf(books, folder)['book.list'](messages['book.list'].input.parse({ limit: listRows }));
       books.close();
     },
     () => {
