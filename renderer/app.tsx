@@ -3,16 +3,23 @@ import { useStore } from 'zustand';
 import { ErrorBoundary } from './parts/error-boundary.tsx';
 import { HostNotices } from './parts/host-notices.tsx';
 import { TopBar } from './parts/top-bar.tsx';
+import { BackupsScreen } from './screens/backups/backups-screen.tsx';
 import { BenchScreen } from './screens/bench/bench-screen.tsx';
 import { BookScreen } from './screens/book/book-screen.tsx';
 import { BuildScreen } from './screens/book/build-screen.tsx';
 import { NewBuildScreen } from './screens/book/new-build-screen.tsx';
 import { ChecksScreen } from './screens/checks/checks-screen.tsx';
 import { CompareScreen } from './screens/compare/compare-screen.tsx';
+import { CustomersScreen } from './screens/customers/customers-screen.tsx';
+import { ExchangeScreen } from './screens/exchange/exchange-screen.tsx';
 import { HelpScreen } from './screens/help/help-screen.tsx';
+import { HistoryScreen } from './screens/history/history-screen.tsx';
 import { InstrumentsScreen } from './screens/instruments/instruments-screen.tsx';
 import { MockUpScreen } from './screens/mock-up/mock-up-screen.tsx';
 import { PlanScreen } from './screens/plan/plan-screen.tsx';
+import { NewPartScreen } from './screens/parts/new-part-screen.tsx';
+import { PartScreen } from './screens/parts/part-screen.tsx';
+import { PartsScreen } from './screens/parts/parts-screen.tsx';
 import { PortsScreen } from './screens/ports/ports-screen.tsx';
 import { PreferencesScreen } from './screens/preferences/preferences-screen.tsx';
 import { SetUpScreen } from './screens/set-up/set-up-screen.tsx';
@@ -86,7 +93,21 @@ function deskScreen(route: DeskRoute, onTitle: (title: string) => void): ReactNo
       return <PreferencesScreen />;
     case 'help':
       return <HelpScreen page={route.page} />;
-    default:
+    case 'parts':
+      return <PartsScreen />;
+    case 'part':
+      return <PartScreen key={route.partId} partId={route.partId} />;
+    case 'new-part':
+      return <NewPartScreen key={route.kind} kind={route.kind} />;
+    case 'customers':
+      return <CustomersScreen customerId={route.customerId} />;
+    case 'history':
+      return <HistoryScreen key={route.id} of={route.of} id={route.id} />;
+    case 'exchange':
+      return <ExchangeScreen />;
+    case 'backups':
+      return <BackupsScreen />;
+    case 'book':
       return <BookScreen />;
   }
 }

@@ -87,18 +87,22 @@ export function Notice({ tone, title, children, action }: NoticeProps) {
 interface ConfirmProps {
   readonly question: string;
   readonly consequence: string;
+  /** Lists that belong to the consequence: what goes, what stays. */
+  readonly children?: ReactNode;
   readonly confirmWord: string;
   readonly onConfirm: () => void;
   readonly onCancel: () => void;
 }
 
 /** Asks before something that can't be taken back by one key. Never used while stamping. */
-export function Confirm({ question, consequence, confirmWord, onConfirm, onCancel }: ConfirmProps) {
+export function Confirm({ question, consequence, children, confirmWord, onConfirm, onCancel }: ConfirmProps) {
   const dialog = useRef<HTMLDialogElement>(null);
   const titleId = useId();
   useEffect(() => {
     const element = dialog.current;
     element?.showModal();
+    // A key pressed in haste must not confirm: the focus begins on the way out.
+    element?.querySelector<HTMLElement>('.confirm-leave button')?.focus();
     return () => element?.close();
   }, []);
   return (
@@ -113,13 +117,16 @@ export function Confirm({ question, consequence, confirmWord, onConfirm, onCance
     >
       <h2 id={titleId}>{question}</h2>
       <p>{consequence}</p>
+      {children}
       <div className="row">
         <Button look="main" onPress={onConfirm}>
           {confirmWord}
         </Button>
-        <Button onPress={onCancel} keyHint="Esc">
-          Leave it as it is
-        </Button>
+        <span className="confirm-leave">
+          <Button onPress={onCancel} keyHint="Esc">
+            Leave it as it is
+          </Button>
+        </span>
       </div>
     </dialog>
   );

@@ -1,6 +1,8 @@
 import { useEffect } from 'react';
+import { bookPlaceOf, bookPlaces, routeOfPlace } from '../state/book-route.ts';
 import { formatRoute, type MockUpPlace, mockUpPlaces, type Route, wayBack } from '../state/route.ts';
 import { navigate } from '../state/services.ts';
+import { bookPlaceTitles } from './book-bar.tsx';
 import { isTyping } from './keyboard.ts';
 
 /** The one name of each place, everywhere. */
@@ -87,7 +89,7 @@ export function TopBar({ route, buildTitle, buildId, mockUpName }: TopBarProps) 
         </nav>
       ) : (
         <nav className="places" aria-label="Other places">
-          <a href="#/book" aria-current={route.screen === 'book' ? 'page' : undefined}>
+          <a href="#/book" aria-current={isInBook(route) ? 'page' : undefined}>
             Book
           </a>
           <a href="#/compare" aria-current={route.screen === 'compare' ? 'page' : undefined}>
@@ -108,6 +110,10 @@ export function TopBar({ route, buildTitle, buildId, mockUpName }: TopBarProps) 
   );
 }
 
+function isInBook(route: Route): boolean {
+  return route.screen === 'book' || bookPlaces.some((place) => routeOfPlace(place).screen === route.screen);
+}
+
 interface Crumb {
   readonly title: string;
   readonly to: Route | null;
@@ -124,6 +130,19 @@ function crumbsOf(
   switch (route.screen) {
     case 'book':
       return [book];
+    case 'parts':
+    case 'customers':
+    case 'history':
+    case 'exchange':
+    case 'backups':
+      return [book, { title: bookPlaceTitles[bookPlaceOf(route)], to: null }];
+    case 'part':
+    case 'new-part':
+      return [
+        book,
+        { title: bookPlaceTitles.parts, to: { screen: 'parts' } },
+        { title: route.screen === 'part' ? 'Part' : 'New part', to: null },
+      ];
     case 'new-build':
       return [book, { title: 'New build', to: null }];
     case 'build':

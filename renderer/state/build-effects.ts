@@ -2,6 +2,7 @@ import type { Client } from '../../core/contract/client.ts';
 import type { PartOf } from '../../core/contract/parts.ts';
 import type { EngineDraft, JobDraft } from './build-draft.ts';
 import { engineDataOf } from './build-draft-effects.ts';
+import { savePart } from './part-effects.ts';
 
 /** Keeps a changed job; the customer's row is changed, made, or let go. */
 export async function keepJob(client: Client, buildId: string, job: JobDraft): Promise<void> {
@@ -28,8 +29,11 @@ export async function keepJob(client: Client, buildId: string, job: JobDraft): P
 }
 
 export async function keepEngine(client: Client, engine: PartOf<'engine'>, draft: EngineDraft): Promise<void> {
-  await client.call('part.update', {
-    id: engine.id,
-    content: { kind: 'engine', name: draft.name, marks: engine.marks, notes: engine.notes, data: engineDataOf(draft) },
-  });
+  await savePart(client, engine.id, ({ marks, notes }) => ({
+    kind: 'engine',
+    name: draft.name,
+    marks,
+    notes,
+    data: engineDataOf(draft),
+  }));
 }

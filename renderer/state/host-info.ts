@@ -31,12 +31,19 @@ export function withoutNotice(state: HostState, sentence: string): HostState {
   return { ...state, notices: state.notices.filter((notice) => notice !== sentence) };
 }
 
+/** Asks again for what the program is: after a restore, or when the book was opened anew. */
+export async function refreshHost(client: Client, store: HostStore): Promise<void> {
+  try {
+    const info = await client.call('app.info', {});
+    store.setState({ info, failure: null, notices: info.notices });
+  } catch (error) {
+    store.setState({ failure: sentenceOf(error) });
+  }
+}
+
 /** Asks once for what the program is and keeps listening for what it has to say. */
 export function watchHost(client: Client, store: HostStore, connection: Connection): () => void {
-  client
-    .call('app.info', {})
-    .then((info) => store.setState({ info, failure: null, notices: info.notices }))
-    .catch((error: unknown) => store.setState({ failure: sentenceOf(error) }));
+  void refreshHost(client, store);
   const stopNotices = client.listen((announcement) => {
     if (announcement.topic === 'notice') store.setState(withNotice(store.getState(), announcement.sentence));
   });

@@ -1,4 +1,5 @@
 import { type StepId, stepIds } from '../../core/mockup/step-shape.ts';
+import { type BookRoute, formatBookRoute, parseBookRoute } from './book-route.ts';
 
 /** Places inside one mock-up, in the order in which the bar lists them. */
 export const mockUpPlaces = ['overview', 'set-up', 'bench', 'checks', 'ports', 'plan', 'sheets'] as const;
@@ -7,6 +8,7 @@ export type MockUpPlace = (typeof mockUpPlaces)[number];
 /** Where the page is. The address after the hash is the only record of it, so a reload stays in place. */
 export type Route =
   | { readonly screen: 'book' }
+  | BookRoute
   | { readonly screen: 'new-build' }
   | { readonly screen: 'build'; readonly buildId: string }
   | {
@@ -28,6 +30,8 @@ export function parseRoute(hash: string): Route {
   const [path = '', query = ''] = hash.replace(/^#\/?/, '').split('?');
   const [first = '', second = '', third = '', fourth = ''] = path.split('/').map(decodePart);
   switch (first) {
+    case 'book':
+      return parseBookRoute(second, third, fourth) ?? { screen: 'book' };
     case 'new-build':
       return { screen: 'new-build' };
     case 'build':
@@ -58,6 +62,14 @@ export function formatRoute(route: Route): string {
   switch (route.screen) {
     case 'book':
       return '#/book';
+    case 'parts':
+    case 'part':
+    case 'new-part':
+    case 'customers':
+    case 'history':
+    case 'exchange':
+    case 'backups':
+      return formatBookRoute(route);
     case 'new-build':
       return '#/new-build';
     case 'build':
@@ -90,6 +102,11 @@ export function wayBack(route: Route, buildId: string | null): Route | null {
     case 'mock-up':
       if (route.place !== 'overview') return { ...route, place: 'overview' };
       return buildId === null ? { screen: 'book' } : { screen: 'build', buildId };
+    case 'part':
+    case 'new-part':
+      return { screen: 'parts' };
+    case 'history':
+      return route.of === 'build' && route.id !== null ? { screen: 'build', buildId: route.id } : { screen: 'book' };
     case 'help':
       return route.page === '' ? { screen: 'book' } : { screen: 'help', page: '' };
     default:

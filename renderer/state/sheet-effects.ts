@@ -1,5 +1,7 @@
 import type { Client } from '../../core/contract/client.ts';
 import type { InputOf, OutputOf, Sheet } from '../../core/contract/messages.ts';
+import { fromBase64 } from './bytes-text.ts';
+import { saveFile } from './file-transfer.ts';
 
 interface SheetToKeep {
   readonly mockUpId: string;
@@ -43,14 +45,6 @@ export async function saveWheelSheet(client: Client, wishes: InputOf<'wheelSheet
 }
 
 function handOver({ fileName, bytes }: OutputOf<'sheet.pdf'>): string {
-  const binary = atob(bytes);
-  const content = Uint8Array.from(binary, (character) => character.charCodeAt(0));
-  const address = URL.createObjectURL(new Blob([content], { type: 'application/pdf' }));
-  const link = document.createElement('a');
-  link.href = address;
-  link.download = fileName;
-  link.click();
-  // The download reads the address after the click returned.
-  setTimeout(() => URL.revokeObjectURL(address), 60_000);
+  saveFile(fileName, new Blob([fromBase64(bytes)], { type: 'application/pdf' }));
   return fileName;
 }

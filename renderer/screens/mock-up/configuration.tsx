@@ -93,6 +93,15 @@ function ConfigurationEditor({ whole }: { whole: MockUpWhole }) {
         <LinkButton look="quiet" to={{ screen: 'build', buildId: whole.build.id }}>
           Engine and job
         </LinkButton>
+        <LinkButton look="quiet" to={{ screen: 'part', partId: whole.barrel.id }}>
+          Ports of {whole.barrel.name}
+        </LinkButton>
+        <LinkButton look="quiet" to={{ screen: 'parts' }}>
+          Parts of the book
+        </LinkButton>
+        <LinkButton look="quiet" to={{ screen: 'history', of: 'record', id: mockUpId }}>
+          History
+        </LinkButton>
       </div>
     </section>
   );

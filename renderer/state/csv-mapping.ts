@@ -1,0 +1,60 @@
+import type { CsvMapping, CsvReading } from '../../core/contract/book-messages.ts';
+import { type StepQuantity, stepQuantity, steps } from '../../core/mockup/steps.ts';
+
+/** What a column of the table can hold; `value` always stands in exactly one. */
+export type ColumnRole = 'nothing' | 'value' | 'quantity' | 'position' | 'unit' | 'note' | 'taken_at';
+
+export const columnRoles: readonly { readonly value: ColumnRole; readonly title: string }[] = [
+  { value: 'nothing', title: 'Not used' },
+  { value: 'value', title: 'The reading' },
+  { value: 'quantity', title: 'What was read' },
+  { value: 'position', title: 'Where it was read' },
+  { value: 'unit', title: 'Unit' },
+  { value: 'note', title: 'Note' },
+  { value: 'taken_at', title: 'When' },
+];
+
+const columnKeys = {
+  value: 'valueColumn',
+  quantity: 'quantityColumn',
+  position: 'positionColumn',
+  unit: 'unitColumn',
+  note: 'noteColumn',
+  taken_at: 'takenAtColumn',
+} as const satisfies Record<Exclude<ColumnRole, 'nothing'>, keyof CsvMapping>;
+
+const namedRoles = Object.keys(columnKeys) as (keyof typeof columnKeys)[];
+
+export function roleOf(mapping: CsvMapping, column: number): ColumnRole {
+  return namedRoles.find((role) => mapping[columnKeys[role]] === column) ?? 'nothing';
+}
+
+/** Gives a column its role; a role stands in one column only, and the reading itself always in some. */
+export function withRole(mapping: CsvMapping, column: number, role: ColumnRole): CsvMapping {
+  const before = roleOf(mapping, column);
+  if (before === 'value' && role !== 'value') return mapping;
+  const freed = before === 'nothing' ? mapping : { ...mapping, [columnKeys[before]]: -1 };
+  return role === 'nothing' ? freed : { ...freed, [columnKeys[role]]: column };
+}
+
+/** What the mapping still lacks before lines can be understood. */
+export function mappingProblem(mapping: CsvMapping): string | null {
+  if (mapping.quantityColumn < 0 && mapping.quantity.trim() === '') {
+    return 'Say what was read: in a column of the table, or one quantity for all lines.';
+  }
+  return null;
+}
+
+/** Quantities that a table of numbers can bring: those read with an instrument. */
+export const importableQuantities: readonly StepQuantity[] = steps
+  .flatMap((step) => step.quantities)
+  .filter((quantity) => quantity.kind !== 'picture' && quantity.kind !== 'words');
+
+/** What is odd about a line although it can be stored. */
+export function oddityOf(reading: CsvReading): string | null {
+  const known = stepQuantity(reading.quantity);
+  if (known === null) return 'no step of the checks knows this quantity: it is kept, but not used';
+  if (reading.unit === '') return `has no unit; the checks want ${known.unit === '' ? 'none' : known.unit}`;
+  const isFar = reading.unit === known.unit && (reading.value < known.lower || reading.value > known.upper);
+  return isFar ? `is outside ${known.lower} to ${known.upper} ${known.unit}: a slip of the decimal mark?` : null;
+}
