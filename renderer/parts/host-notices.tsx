@@ -1,6 +1,6 @@
 import { withoutNotice } from '../state/host-info.ts';
 import { useHost, useServices } from '../state/services.ts';
-import { Button, Notice } from './controls.tsx';
+import { Button, LinkButton, Notice } from './controls.tsx';
 
 /** What the program has to say about itself, over every screen: not reached, read-only, port taken, clock set back. */
 export function HostNotices() {
@@ -18,7 +18,15 @@ export function HostNotices() {
       )}
       {failure === null ? null : <Notice tone="failure">{failure}</Notice>}
       {readOnly === null ? null : (
-        <Notice tone="caution" title="Nothing can be stored now.">
+        <Notice
+          tone="caution"
+          title="Nothing can be stored now."
+          action={
+            <LinkButton look="quiet" to={{ screen: 'backups' }}>
+              What to do
+            </LinkButton>
+          }
+        >
           {readOnly}
         </Notice>
       )}

@@ -60,11 +60,16 @@ export function BuildScreen({ buildId, onTitle }: { buildId: string; onTitle: (t
     <div className="desk">
       <div className="row spread">
         <h1>{state.whole.build.title}</h1>
-        {state.whole.mockUps.length < 2 ? null : (
-          <LinkButton to={{ screen: 'compare', mockUpIds: state.whole.mockUps.slice(0, 8).map((mockUp) => mockUp.id) }}>
-            Compare its mock-ups
-          </LinkButton>
-        )}
+        <div className="row">
+          <LinkButton to={{ screen: 'history', of: 'build', id: buildId }}>History</LinkButton>
+          {state.whole.mockUps.length < 2 ? null : (
+            <LinkButton
+              to={{ screen: 'compare', mockUpIds: state.whole.mockUps.slice(0, 8).map((mockUp) => mockUp.id) }}
+            >
+              Compare its mock-ups
+            </LinkButton>
+          )}
+        </div>
       </div>
       <div className="build-columns">
         <MockUps loaded={state} reload={load} />
@@ -141,7 +146,9 @@ function MockUps({ loaded, reload }: { loaded: Loaded; reload: () => Promise<voi
                 <th scope="row">
                   <a href={formatRoute({ screen: 'mock-up', mockUpId: mockUp.id, place: 'overview' })}>{mockUp.name}</a>
                 </th>
-                <td>{barrelName(mockUp)}</td>
+                <td>
+                  <a href={formatRoute({ screen: 'part', partId: mockUp.barrelId })}>{barrelName(mockUp)}</a>
+                </td>
                 <td className="figure">{mockUp.baseGasketMm === null ? 'not given' : `${mockUp.baseGasketMm} mm`}</td>
                 <td className="muted">{shownTime(mockUp.createdAt)}</td>
                 <td className="figure">

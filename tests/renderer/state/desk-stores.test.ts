@@ -65,16 +65,24 @@ describe('the draft of a build', () => {
 });
 
 describe('the book', () => {
+  const noRows = { rows: [], total: 0, hits: [] };
+
   it('leaves out the answer to a search that was replaced meanwhile', () => {
-    const state = asked(asked(createBookStore().getState(), 'ka'), 'kart');
-    expect(answered(state, 'ka', [], 0)).toBe(state);
-    expect(answered(state, 'kart', [], 0).phase).toBe('ready');
+    const first = asked(createBookStore().getState(), 'ka');
+    const state = asked(first, 'kart');
+    expect(answered(state, first, noRows)).toBe(state);
+    expect(answered(state, state, noRows).phase).toBe('ready');
+    const narrowed = asked(state, 'kart', { ...state.filter, measured: 'with_readings' });
+    expect(answered(narrowed, state, noRows)).toBe(narrowed);
   });
 
   it('is empty only where nothing was searched for', () => {
     const state = createBookStore().getState();
-    expect(isBookEmpty(answered(state, '', [], 0))).toBe(true);
-    expect(isBookEmpty(answered(asked(state, 'x'), 'x', [], 0))).toBe(false);
+    expect(isBookEmpty(answered(state, state, noRows))).toBe(true);
+    const searched = asked(state, 'x');
+    expect(isBookEmpty(answered(searched, searched, noRows))).toBe(false);
+    const narrowed = asked(state, '', { ...state.filter, engineId: 'any' });
+    expect(isBookEmpty(answered(narrowed, narrowed, noRows))).toBe(false);
   });
 });
 
