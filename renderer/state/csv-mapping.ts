@@ -1,5 +1,6 @@
 import type { CsvMapping, CsvReading } from '../../core/contract/book-messages.ts';
-import { type StepQuantity, stepQuantity, steps } from '../../core/mockup/steps.ts';
+import type { StepQuantity } from '../../core/mockup/step-shape.ts';
+import { stepQuantity, steps } from '../../core/mockup/steps.ts';
 
 /** What a column of the table can hold; `value` always stands in exactly one. */
 export type ColumnRole = 'nothing' | 'value' | 'quantity' | 'position' | 'unit' | 'note' | 'taken_at';
