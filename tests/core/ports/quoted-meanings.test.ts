@@ -30,9 +30,13 @@ describe('a bare number for a port event', () => {
   });
 
   test('a disc intake has no half duration, a reed has no angle at all', () => {
-    expect(short('intake_disc', 'opens', 130).map(([title]) => title)).toEqual([
-      'before TDC (BTDC)',
-      'after BDC (ABDC)',
+    expect(short('intake_disc', 'opens', 130)).toEqual([
+      ['before TDC (BTDC)', 130, false],
+      ['after BDC (ABDC)', 50, true],
+    ]);
+    expect(short('intake_disc', 'closes', 65)).toEqual([
+      ['after TDC (ATDC)', 65, false],
+      ['before BDC (BBDC)', 115, true],
     ]);
     expect(quotedMeanings('intake_reed', 'opens', 90)).toEqual([]);
     expect(quotedReference('intake_reed', 'opens')).toBe('');

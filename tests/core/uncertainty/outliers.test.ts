@@ -7,6 +7,7 @@ describe('repeats that stand apart', () => {
   test('a misread drum among three is marked, ordinary scatter is not', () => {
     expect(outliersAmong([0.87, 0.88, 1.37], 0.01)).toEqual([false, false, true]);
     expect(outliersAmong([0.87, 0.88, 0.9], 0.01)).toEqual([false, false, false]);
+    expect(outliersAmong([0.8, 0.9, 0.91, 1.6], 0.01)).toEqual([false, false, false, true]);
     expect(outliersAmong([1.37, 0.87, 0.86, 0.88, 0.87], 0.01)).toEqual([true, false, false, false, false]);
   });
 
