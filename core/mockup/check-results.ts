@@ -10,7 +10,7 @@ import { measuredSizes } from './check-sizes.ts';
 import type { MeasuredSizes } from './measured-sizes.ts';
 import { edgesForwards, edgeTitle, stampKey, wantedKey } from './run-order.ts';
 import { isUsable, joinStamps, type Stamp } from './stamps.ts';
-import type { Step, StepQuantity } from './step-shape.ts';
+import type { Step, StepId, StepQuantity } from './step-shape.ts';
 import { placeTitle, skippedQuantity, steps } from './steps.ts';
 import { specificationsOf, type TimingResult, timingResult } from './timing-result.ts';
 
@@ -33,6 +33,8 @@ export interface StepResult {
   /** The stamp that keeps the skip; striking it takes the step up again. */
   readonly skip: Stamp | null;
   readonly rows: readonly CheckRow[];
+  /** Sentences that need the builder's attention and are answered at this step. */
+  readonly questions: readonly string[];
   /** What was read at this step by hand instruments, place by place. */
   readonly places: readonly PlaceReadings[];
 }
@@ -66,22 +68,25 @@ export function checkResults(whole: MockUpWhole, options: CheckOptions = {}): Ch
   const timing = options.timing ?? timingResult(whole, options.defaults);
   const ports = whole.barrel.kind === 'barrel' ? whole.barrel.data.ports : [];
   const stamps = joinStamps(whole.readings, whole.marks);
-  const questions: string[] = [];
+  const asked = new Map<string, StepId>();
   const context: CheckContext = {
     whole,
     timing,
     readings: new CheckReadings(stamps, ports, options.instruments ?? []),
     specifications: specificationsOf(whole),
-    questions,
+    ask: (stepId, sentence) => asked.set(sentence, stepId),
   };
   const rows = inOrderOfSteps([...partRows(context), ...stackRows(context)]);
-  const sizes = measuredSizes({ ...context, questions: [] });
-  const found = steps.map((step) => stepResult(step, context, rows, stamps, ports));
+  const sizes = measuredSizes({ ...context, ask: () => undefined });
+  const found = steps.map((step) => ({
+    ...stepResult(step, context, rows, stamps, ports),
+    questions: [...asked].filter(([, stepId]) => stepId === step.id).map(([sentence]) => sentence),
+  }));
   return {
     steps: found,
     rows,
     next: found.find(({ state }) => state === 'open' || state === 'void' || state === 'doubtful') ?? null,
-    questions: [...new Set(questions)],
+    questions: [...asked.keys()],
     sizes,
     timing,
   };
@@ -108,7 +113,7 @@ function stepResult(
   allRows: readonly CheckRow[],
   stamps: readonly Stamp[],
   ports: readonly Port[],
-): StepResult {
+): Omit<StepResult, 'questions'> {
   const rows = allRows.filter(({ stepId }) => stepId === step.id);
   const wants = wantsOf(step, context, rows, stamps, ports);
   const missing = wants.filter(({ isRead }) => !isRead);

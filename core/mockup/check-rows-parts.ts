@@ -116,7 +116,8 @@ function clearanceRows(context: CheckContext): CheckRow[] {
     });
   const smallest = by(smallestOf(bores));
   if (smallest !== null && smallest.value <= 0) {
-    context.questions.push(
+    context.ask(
+      'clearance',
       'Piston clearance: the piston is not smaller than the smallest bore. Measure both at one temperature.',
     );
   }
@@ -165,7 +166,7 @@ function ringRows(context: CheckContext): CheckRow[] {
 }
 
 function strokeRows(context: CheckContext): CheckRow[] {
-  const { readings, whole, questions } = context;
+  const { readings, whole, ask } = context;
   if (whole.engine.kind === 'engine') {
     const { strokeMm, rodLengthMm } = whole.engine.data;
     const entries = [
@@ -181,7 +182,8 @@ function strokeRows(context: CheckContext): CheckRow[] {
         uB: measured.sigma,
       });
       if (distinguishable) {
-        questions.push(
+        ask(
+          'stroke_and_rod',
           `${title}: measured ${measured.value.toFixed(2)} mm, the engine's entry says ${entered} mm. Every height and angle is worked out from the entry: correct whichever is wrong.`,
         );
       }

@@ -97,7 +97,7 @@ function tiltOf(context: CheckContext): { value: Value | null; remark: string } 
   const angles = read.map(({ angleDeg }) => angleDeg);
   // Solder reaches to the bore wall, where its thinnest end is.
   const plane = (gaps: readonly Mm[]) => squishPlane(gaps, angles, bore.value / 2, bore.value);
-  const value = attempted(context, 'Tilt of the squish', () =>
+  const value = attempted(context, 'squish', 'Tilt of the squish', () =>
     propagate(
       (gaps) => {
         const { minimumOverBoreMm, maximumOverBoreMm } = plane(gaps);

@@ -27,7 +27,7 @@ export function stackRows(context: CheckContext): CheckRow[] {
 
 /** Durations taken by zeroing at the opening: no TDC is in them, so they check it. */
 function zeroedRows(context: CheckContext): CheckRow[] {
-  const { readings, timing, questions } = context;
+  const { readings, timing, ask } = context;
   return readings.places('zeroed_duration').flatMap((place) => {
     const zeroed = place.value;
     if (zeroed === null) return [];
@@ -42,7 +42,8 @@ function zeroedRows(context: CheckContext): CheckRow[] {
         uB: difference.sigma,
       });
       if (distinguishable) {
-        questions.push(
+        ask(
+          'port_events',
           `${title}: the duration by zeroing differs by ${difference.value.toFixed(1)} deg from closing less opening (U ${expanded.toFixed(1)}). Neither contains TDC, so an edge was judged differently or the wheel slipped between the two: read both edges again.`,
         );
       }
@@ -96,7 +97,7 @@ function deckRows(context: CheckContext): CheckRow[] {
 }
 
 function ignitionRows(context: CheckContext): CheckRow[] {
-  const { readings, whole, questions } = context;
+  const { readings, whole, ask } = context;
   const geometry = geometryOf(whole);
   const dial = readings.value('ignition_mm');
   const wheel = readings.value('ignition_deg');
@@ -105,7 +106,7 @@ function ignitionRows(context: CheckContext): CheckRow[] {
   const travel =
     dial === null || slant === null
       ? dial
-      : attempted(context, 'Ignition', () =>
+      : attempted(context, 'ignition', 'Ignition', () =>
           propagate(
             ([reading = 0, angle = 0]) => travelFromSlantedGauge(reading, angle),
             [uncertainInput('dial', dial), uncertainInput('slant of the plug hole', slant)],
@@ -114,17 +115,18 @@ function ignitionRows(context: CheckContext): CheckRow[] {
   const byDial =
     geometry === null || travel === null
       ? null
-      : attempted(context, 'Ignition', () =>
+      : attempted(context, 'ignition', 'Ignition', () =>
           propagate(([mm = 0]) => ignitionDegFromMm(geometry, mm), [uncertainInput('piston before TDC', travel)]),
         );
   const byWheel =
     geometry === null || wheel === null
       ? null
-      : attempted(context, 'Ignition', () =>
+      : attempted(context, 'ignition', 'Ignition', () =>
           propagate(([deg = 0]) => ignitionMmFromDeg(geometry, deg), [uncertainInput('wheel before TDC', wheel)]),
         );
   if (wheel !== null && byDial !== null && Math.abs(wrapSigned(wheel.value - byDial.value)) > ignitionDisagreementDeg) {
-    questions.push(
+    ask(
+      'ignition',
       `Ignition: the dial gives ${byDial.value.toFixed(1)} deg before TDC, the wheel ${wheel.value.toFixed(1)} deg. They should agree within ${ignitionDisagreementDeg} deg: check TDC, the slant of the plug hole and the rod length.`,
     );
   }

@@ -12,7 +12,7 @@ import type { MissingSize } from './measured-sizes.ts';
 import { durationKey, geometryOf } from './timing-result.ts';
 
 export function volumeRows(context: CheckContext): CheckRow[] {
-  const { readings, whole, questions } = context;
+  const { readings, whole, ask } = context;
   const measured = measuredSizes(context);
   const bore = boreOf(context);
   const missing: MissingSize[] = [];
@@ -30,7 +30,8 @@ export function volumeRows(context: CheckContext): CheckRow[] {
       uB: assembled.sigma,
     });
     if (compared.distinguishable) {
-      questions.push(
+      ask(
+        'head_volume',
         `Volume over the piston: filled assembled it is ${compared.difference.toFixed(2)} cm3 more than head, gasket, deck and dome together (U ${compared.expanded.toFixed(2)}). Look for a leak past the ring, a bubble, or the plug well counted twice.`,
       );
     }
@@ -102,7 +103,7 @@ function ratioRows(
   const full =
     geometry === null || bore === null || clearance === null
       ? null
-      : attempted(context, 'Full-stroke ratio', () =>
+      : attempted(context, 'head_volume', 'Full-stroke ratio', () =>
           propagate(
             ([boreMm = 0, volume = 0]) => 1 + swept(boreMm) / volume,
             [uncertainInput('bore', bore), uncertainInput('volume over the piston', clearance)],
@@ -115,7 +116,7 @@ function ratioRows(
   const trapped =
     geometry === null || bore === null || clearance === null || duration === null
       ? null
-      : attempted(context, 'Trapped ratio', () =>
+      : attempted(context, 'head_volume', 'Trapped ratio', () =>
           propagate(
             ([boreMm = 0, clearanceVolumeCc = 0, exhaustDurationDeg = 0]) =>
               trappedRatioFromDuration({ geometry, boreMm, clearanceVolumeCc, exhaustDurationDeg }).trappedRatio,
@@ -131,7 +132,7 @@ function ratioRows(
   const primary =
     geometry === null || bore === null || caseVolume === null
       ? null
-      : attempted(context, 'Crankcase ratio', () =>
+      : attempted(context, 'head_volume', 'Crankcase ratio', () =>
           propagate(
             ([boreMm = 0, caseVolumeBdcCc = 0]) => crankcaseRatio({ sweptVolumeCc: swept(boreMm), caseVolumeBdcCc }),
             [uncertainInput('bore', bore), uncertainInput('crankcase volume at BDC', caseVolume)],

@@ -33,8 +33,8 @@ export interface CheckContext {
   readonly timing: TimingResult;
   readonly readings: CheckReadings;
   readonly specifications: ReadonlyMap<string, Specification>;
-  /** Gets a sentence for whatever needs the builder's attention. */
-  readonly questions: string[];
+  /** Gets a sentence for whatever needs the builder's attention, with the step whose card can answer it. */
+  readonly ask: (stepId: StepId, sentence: string) => void;
 }
 
 interface RowInput {
@@ -104,12 +104,12 @@ export function directRows(
 }
 
 /** A result of core's formulas; where they refuse, their sentence becomes a question and the result stays open. */
-export function attempted(context: CheckContext, title: string, work: () => Value): Value | null {
+export function attempted(context: CheckContext, stepId: StepId, title: string, work: () => Value): Value | null {
   try {
     return work();
   } catch (error) {
     if (!(error instanceof InputError)) throw error;
-    context.questions.push(`${title}: ${error.message}`);
+    context.ask(stepId, `${title}: ${error.message}`);
     return null;
   }
 }

@@ -35,7 +35,7 @@ function domeOf(context: CheckContext): Value | null {
   const poured = readings.value('dome_poured');
   if (bore === null || depth === null || poured === null) return null;
   const hole = readings.value('plate_hole_volume') ?? exactly(0);
-  return attempted(context, 'Volume of the dome', () =>
+  return attempted(context, 'head_volume', 'Volume of the dome', () =>
     propagate(
       ([boreMm = 0, depthMm = 0, buretteVolumeCc = 0, plateHoleVolumeCc = 0]) =>
         domeVolume({ boreMm, depthMm, buretteVolumeCc, plateHoleVolumeCc }),

@@ -24,10 +24,9 @@ interface StepCardProps {
 /** One step: how it is done, what was read, what follows, how it stands. */
 export function StepCard({ result, shown, next, onGo }: StepCardProps) {
   const { step, state, missing, reason } = result;
-  const { whole, results, instruments } = shown;
+  const { whole, instruments } = shown;
   const guidance = stepGuidance[step.id];
   const [origin, setOrigin] = useState<Origin | null>(null);
-  const questions = results.questions.filter((question) => belongsTo(question, result));
   return (
     <article className="panel checks-card" aria-labelledby="step-title">
       <header className="row spread">
@@ -51,7 +50,7 @@ export function StepCard({ result, shown, next, onGo }: StepCardProps) {
           </Notice>
         ))}
       </div>
-      {questions.map((question) => (
+      {result.questions.map((question) => (
         <Notice key={question} tone="caution" title="Look at this.">
           {question}
         </Notice>
@@ -79,27 +78,6 @@ export function StepCard({ result, shown, next, onGo }: StepCardProps) {
       {origin === null ? null : <OriginPanel origin={origin} onClose={() => setOrigin(null)} />}
     </article>
   );
-}
-
-/** Core's questions begin with what they are about; each stands on the card that can answer it. */
-function belongsTo(question: string, { step }: StepResult): boolean {
-  const subject = question.split(':')[0] ?? '';
-  const subjects: Partial<Record<StepId, readonly string[]>> = {
-    clearance: ['Piston clearance'],
-    stroke_and_rod: ['Stroke', 'Rod length'],
-    squish: ['Tilt of the squish'],
-    head_volume: [
-      'Volume over the piston',
-      'Volume of the dome',
-      'Full-stroke ratio',
-      'Trapped ratio',
-      'Crankcase ratio',
-    ],
-    ignition: ['Ignition'],
-  };
-  const known = subjects[step.id];
-  if (known !== undefined) return known.includes(subject);
-  return step.id === 'port_events' && !Object.values(subjects).flat().includes(subject);
 }
 
 function AtTheWheel({ stepId, mockUpId }: { stepId: StepId; mockUpId: string }) {

@@ -309,6 +309,9 @@ describe('results of the stack', () => {
     ).toBeCloseTo(17, 9);
     wheel.read('ignition_mm', 2);
     expect(wheel.results().questions.join()).toMatch(/Ignition: the dial gives/);
+    // It stands on the card that can answer it, and on no other.
+    const asking = wheel.results().steps.filter(({ questions }) => questions.length > 0);
+    expect(asking.map(({ step }) => step.id)).toEqual(['ignition']);
   });
 
   test('a duration by zeroing checks the one from the events without any TDC', () => {
