@@ -1,23 +1,23 @@
+import type { MockUpWhole } from '../../core/contract/messages.ts';
 import type { MissingPlace, MissingSize } from '../../core/mockup/measured-sizes.ts';
-import { formatRoute, type MockUpPlace, mockUpPlaces, type Route } from '../state/route.ts';
+import { formatRoute, type MockUpPlace, type Route } from '../state/route.ts';
 import { LinkButton } from './controls.tsx';
 import { EmptyState } from './states.tsx';
 
 interface MissingListProps {
   readonly missing: readonly MissingSize[];
-  readonly mockUpId: string;
-  readonly buildId: string;
+  readonly whole: MockUpWhole;
 }
 
 /** What is missing for some figures, each sentence with the way to where it is given. */
-export function MissingList({ missing, mockUpId, buildId }: MissingListProps) {
+export function MissingList({ missing, whole }: MissingListProps) {
   if (missing.length === 0) return null;
   return (
     <section className="panel" aria-label="Not worked out yet">
       <h2>Not worked out yet</h2>
       <ul className="missing-list">
         {missing.map(({ group, portId, sentence, where }) => {
-          const { title, to } = wayTo(where, mockUpId, buildId);
+          const { title, to } = wayTo(where, whole);
           return (
             <li key={`${group} ${portId ?? ''} ${sentence}`}>
               <span>{sentence}</span> <a href={formatRoute(to)}>{title}</a>
@@ -36,9 +36,9 @@ interface NothingKnownProps extends MissingListProps {
 }
 
 /** A screen that has nothing to work with yet: what to do first, then everything that is missing. */
-export function NothingKnown({ title, first, missing, mockUpId, buildId }: NothingKnownProps) {
+export function NothingKnown({ title, first, missing, whole }: NothingKnownProps) {
   const blocking = missing.find(({ group }) => group === 'everything');
-  const way = wayTo(blocking?.where ?? 'bench', mockUpId, buildId);
+  const way = wayTo(blocking?.where ?? 'bench', whole);
   return (
     <div className="desk">
       <EmptyState
@@ -52,28 +52,32 @@ export function NothingKnown({ title, first, missing, mockUpId, buildId }: Nothi
       >
         <p>{blocking?.sentence ?? first}</p>
       </EmptyState>
-      <MissingList missing={missing.filter((one) => one !== blocking)} mockUpId={mockUpId} buildId={buildId} />
+      <MissingList missing={missing.filter((one) => one !== blocking)} whole={whole} />
     </div>
   );
 }
 
-/** Where a missing size is given. */
-export function wayTo(where: MissingPlace, mockUpId: string, buildId: string): { title: string; to: Route } {
-  const place = (wanted: string, title: string) => {
-    const known = mockUpPlaces.find((one: MockUpPlace) => one === wanted) ?? 'overview';
-    return { title, to: { screen: 'mock-up', mockUpId, place: known } as const };
-  };
+/** Where a missing size is given. A part that the mock-up doesn't name yet is chosen at the mock-up first. */
+export function wayTo(where: MissingPlace, whole: MockUpWhole): { title: string; to: Route } {
+  const place = (title: string, known: MockUpPlace) => ({
+    title,
+    to: { screen: 'mock-up', mockUpId: whole.mockUp.id, place: known } as const,
+  });
   switch (where) {
     case 'bench':
-      return place('bench', 'To the bench');
+      return place('To the bench', 'bench');
     case 'checks':
-      return place('checks', 'To the checks');
+      return place('To the checks', 'checks');
     case 'mock_up':
-      return place('overview', 'To the mock-up');
+      return place('To the mock-up', 'overview');
     case 'engine':
     case 'barrel':
     case 'piston':
-    case 'head':
-      return { title: `To the ${where}`, to: { screen: 'build', buildId } };
+    case 'head': {
+      const part = whole[where];
+      return part === null
+        ? place(`Choose the ${where} at the mock-up`, 'overview')
+        : { title: `To the ${where}`, to: { screen: 'part', partId: part.id } };
+    }
   }
 }

@@ -421,6 +421,11 @@ test('port map and plan are printed: full size where the paper allows, nothing c
     await picture(page, 'plan-many-ports');
     await page.getByRole('link', { name: 'Ports', exact: true }).click();
     await page.getByRole('heading', { name: 'Drive side against ignition side' }).waitFor();
+    // The sizes of the windows are edited with the barrel itself.
+    const barrelId = (await book.call('mockUp.whole', { id: mockUpId })).barrel.id;
+    expect(await page.getByRole('link', { name: 'Edit the sizes of the windows' }).getAttribute('href')).toContain(
+      barrelId,
+    );
     await picture(page, 'ports-many-ports');
     await page.getByRole('link', { name: 'Sheets', exact: true }).click();
     const paper = page.frameLocator('iframe[title="The sheet as it is printed"]');

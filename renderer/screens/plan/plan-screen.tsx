@@ -57,14 +57,13 @@ export function PlanScreen() {
   }
   if (found === null) return null;
   const { sizes, missing } = found;
-  const ids = { mockUpId: whole.mockUp.id, buildId: whole.build.id };
   if (sizes === null || sizes.ports.every(({ edgeDepthMm }) => edgeDepthMm === undefined)) {
     return (
       <NothingKnown
         title="Nothing to plan from yet"
         first="A plan starts from what is measured. Stamp true TDC and the port edges; squish, deck and volumes add theirs."
         missing={missing}
-        {...ids}
+        whole={whole}
       />
     );
   }
@@ -252,7 +251,7 @@ function PlanEditor({ whole, found, sizes, start, onChoose, onNew }: PlanEditorP
           </div>
         </div>
       </div>
-      <MissingList missing={found.missing} mockUpId={mockUpId} buildId={whole.build.id} />
+      <MissingList missing={found.missing} whole={whole} />
       {origin === null ? null : <OriginPanel origin={origin} onClose={() => setOrigin(null)} />}
     </div>
   );

@@ -39,14 +39,13 @@ export function PortsScreen() {
   }
   if (found === null || whole.barrel.kind !== 'barrel') return null;
   const { sizes, missing } = found;
-  const ids = { mockUpId: whole.mockUp.id, buildId: whole.build.id };
   if (sizes === null || sizes.ports.every(({ edgeDepthMm }) => edgeDepthMm === undefined)) {
     return (
       <NothingKnown
         title="No port has a place yet"
         first="Stamp the port edges at the bench, or enter heights of the ports and measure the deck."
         missing={missing}
-        {...ids}
+        whole={whole}
       />
     );
   }
@@ -58,13 +57,13 @@ export function PortsScreen() {
           <span className="muted">
             {whole.barrel.name}, {whole.mockUp.name}
           </span>
-          <LinkButton look="quiet" to={{ screen: 'build', buildId: whole.build.id }}>
+          <LinkButton look="quiet" to={{ screen: 'part', partId: whole.barrel.id }}>
             Edit the sizes of the windows
           </LinkButton>
         </div>
       </div>
       <Known whole={whole} found={found} sizes={sizes} onSpeed={setSpeed} />
-      <MissingList missing={missing} {...ids} />
+      <MissingList missing={missing} whole={whole} />
     </div>
   );
 }
