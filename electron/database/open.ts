@@ -204,7 +204,8 @@ function findDamage(database: Database): string | null {
   if (pages > checkedPages) return null;
   const rows = database.pragma('integrity_check(1)') as { integrity_check: string }[];
   const first = rows[0]?.integrity_check ?? 'ok';
-  return first === 'ok' ? null : (first.split('\n')[0] ?? first);
+  // SQLite's first line only says in which database; the finding stands below it.
+  return first === 'ok' ? null : (first.split('\n').find((line) => line !== '' && !line.startsWith('***')) ?? first);
 }
 
 function newestChange(database: Database, workplaceId: Id): { id: Id; madeAt: string } | null {

@@ -1,15 +1,18 @@
 import { withoutNotice } from '../state/host-info.ts';
-import { useHost, useServices } from '../state/services.ts';
+import { useHost, useRoute, useServices } from '../state/services.ts';
 import { Button, LinkButton, Notice } from './controls.tsx';
 
 /** What the program has to say about itself, over every screen: not reached, read-only, port taken, clock set back. */
 export function HostNotices() {
   const { host } = useServices();
   const { info, isReached, failure, notices } = useHost();
-  const readOnly = info?.readOnlyReason ?? null;
+  const route = useRoute();
+  // The list of builds and the backups say at length what is the matter with the book.
+  const isSaidBelow = route.screen === 'book' || route.screen === 'backups';
+  const readOnly = isSaidBelow ? null : (info?.readOnlyReason ?? null);
   if (isReached && failure === null && readOnly === null && notices.length === 0) return null;
   return (
-    <div className="host-notices">
+    <section className="host-notices" aria-label="What the program has to say">
       {isReached ? null : (
         <Notice tone="failure" title="The program behind this page is not reached.">
           Everything acknowledged so far is stored. The page tries again by itself; if it stays like this, start
@@ -43,6 +46,6 @@ export function HostNotices() {
           {sentence}
         </Notice>
       ))}
-    </div>
+    </section>
   );
 }

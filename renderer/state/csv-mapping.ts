@@ -55,6 +55,11 @@ export const importableQuantities: readonly StepQuantity[] = steps
 export function oddityOf(reading: CsvReading): string | null {
   const known = stepQuantity(reading.quantity);
   if (known === null) return 'no step of the checks knows this quantity: it is kept, but not used';
+  const { positions } = known;
+  if (positions !== 'each_port' && !positions.some((position) => position.id === reading.position)) {
+    const places = positions.map((position) => position.id || 'none').join(', ');
+    return `the checks know no such place (known: ${places}): it is kept, but not used`;
+  }
   if (reading.unit === '') return `has no unit; the checks want ${known.unit === '' ? 'none' : known.unit}`;
   const isFar = reading.unit === known.unit && (reading.value < known.lower || reading.value > known.upper);
   return isFar ? `is outside ${known.lower} to ${known.upper} ${known.unit}: a slip of the decimal mark?` : null;

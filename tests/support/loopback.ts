@@ -28,11 +28,20 @@ export interface HostProcess {
 }
 
 /** Starts the real host as a process of its own. */
-export async function startHostProcess(dataFolder: string, page: string, args: string[] = []): Promise<HostProcess> {
+export async function startHostProcess(
+  dataFolder: string,
+  page: string,
+  args: string[] = [],
+  uid?: number,
+): Promise<HostProcess> {
   const child = spawn(
     process.execPath,
     [join(root, 'electron', 'host', 'index.ts'), '--json', '--port', '0', '--page', page, ...args],
-    { env: { ...process.env, PORTSIGHT_DATA: dataFolder }, stdio: ['ignore', 'pipe', 'pipe'] },
+    {
+      env: { ...process.env, PORTSIGHT_DATA: dataFolder },
+      stdio: ['ignore', 'pipe', 'pipe'],
+      ...(uid === undefined ? {} : { uid, gid: uid }),
+    },
   );
   let complaint = '';
   child.stderr.on('data', (chunk: Buffer) => {

@@ -53,7 +53,7 @@ export function CheckPanel({ onSaved }: { onSaved: () => void }) {
         </Notice>
       )}
       {salvage === null ? null : (
-        <dl className="facts">
+        <dl className="fact-list">
           <div>
             <dt>Saved</dt>
             <dd>{countsInWords(salvage.saved)}</dd>

@@ -39,7 +39,7 @@ export function CustomerPanel({ customer }: { customer: Customer }) {
   return (
     <div className="stack">
       {/* A removal changes the details from outside: the editor begins anew with what is stored then. */}
-      <DetailsEditor key={outcome === null ? 'before' : 'removed'} customer={customer} />
+      <DetailsEditor key={outcome === null ? 'before' : `removed ${customer.name}`} customer={customer} />
       <TaskLine task={task} failedTitle="The details were not removed." />
       {outcome === null ? null : <RemovalOutcome outcome={outcome} />}
       <section className="panel stack" aria-label="Builds of this customer">

@@ -47,7 +47,7 @@ export function RemovalOutcome({ outcome }: { outcome: OutputOf<'customer.remove
   return (
     <section className="panel stack" aria-label="After the removal">
       <h2>After the removal</h2>
-      <dl className="facts">
+      <dl className="fact-list">
         <div>
           <dt>Kept sheets</dt>
           <dd>{sheetsChanged === 0 ? 'none named the person' : `blanked on ${sheetsChanged}`}</dd>

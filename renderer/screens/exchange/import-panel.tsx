@@ -78,7 +78,7 @@ function Inspection({ incoming, isBusy, onTake, onLeave }: InspectionProps) {
   return (
     <div className="stack">
       <h3>What is inside</h3>
-      <dl className="facts">
+      <dl className="fact-list">
         <div>
           <dt>It holds</dt>
           <dd>{scopeTitles[summary.scope]}</dd>

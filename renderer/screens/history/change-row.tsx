@@ -30,7 +30,8 @@ export function ChangeRow({ change, nameOf }: { change: HistoryChange; nameOf: N
         {change.workplaceName}
       </td>
       <th scope="row" rowSpan={rows}>
-        {entityTitle(change.entity, content)} {changeTitle(change)} <span className="muted">{actionTitle(change)}</span>
+        <span className="muted">{entityTitle(change.entity, content)}</span> {changeTitle(change)}{' '}
+        <span className="muted">{actionTitle(change)}</span>
       </th>
     </>
   );

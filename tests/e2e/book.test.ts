@@ -1,0 +1,317 @@
+import { chmodSync, mkdirSync, readFileSync, writeFileSync } from 'node:fs';
+import { join } from 'node:path';
+import Sqlite from 'better-sqlite3';
+import { describe, expect, it, type TestContext } from 'vitest';
+import { bookFileName } from '../../electron/database/location.ts';
+import { programSchemaVersion } from '../../electron/database/migrations/index.ts';
+import { makeMockUp, openTestBook } from '../support/book.ts';
+import { type BookPage, isPageBuilt, openBookPage } from '../support/book-page.ts';
+import { missingBrowserReason } from '../support/session-camera.ts';
+import { temporaryFolder } from '../support/temporary-folder.ts';
+
+async function withPage(
+  ctx: TestContext,
+  options: Parameters<typeof openBookPage>[0],
+  step: (opened: BookPage) => Promise<void>,
+): Promise<void> {
+  ctx.skip(missingBrowserReason !== null, missingBrowserReason ?? '');
+  ctx.skip(!isPageBuilt, 'the page is not built; run: npm run build');
+  const opened = await openBookPage(options);
+  try {
+    await step(opened);
+    expect(opened.faults).toEqual([]);
+  } finally {
+    await opened.close();
+  }
+}
+
+/** Saves what a press hands to the browser's downloads. */
+async function saved({ page }: BookPage, press: () => Promise<void>): Promise<{ name: string; path: string }> {
+  const [download] = await Promise.all([page.waitForEvent('download'), press()]);
+  const path = join(temporaryFolder(), download.suggestedFilename());
+  await download.saveAs(path);
+  return { name: download.suggestedFilename(), path };
+}
+
+it(
+  'a search finds builds, parts and customers, a barrel is edited, and the history puts it back',
+  (ctx) =>
+    withPage(ctx, { args: ['--demo'] }, async (opened) => {
+      const { page, goTo, look } = opened;
+      await look('builds');
+      await page.keyboard.press('/');
+      await page.keyboard.type('barrel b');
+      await page
+        .getByRole('region', { name: 'Also found' })
+        .getByRole('link', { name: 'Barrel B', exact: true })
+        .waitFor();
+      await look('search');
+      await page.getByRole('searchbox').fill('ferrowick');
+      await page.getByRole('link', { name: /^Ferrowick/ }).waitFor();
+      await page.getByRole('searchbox').fill('nowhere at all');
+      await page.getByRole('heading', { name: /Nothing in the book fits/ }).waitFor();
+      await page.getByRole('button', { name: 'Show all builds' }).click();
+      await page.getByRole('combobox', { name: 'Measured' }).selectOption({ label: 'Not measured yet' });
+      await page.getByRole('heading', { name: 'No build fits the filter' }).waitFor();
+      await page.getByRole('button', { name: 'Show all builds' }).click();
+      await page.getByRole('rowheader').getByRole('link').first().waitFor();
+
+      await page.getByRole('heading', { name: 'Book' }).click();
+      await page.keyboard.press('2');
+      await page.getByRole('heading', { name: 'Parts', level: 1 }).waitFor();
+      await look('parts');
+      await page.getByRole('link', { name: 'Barrel B', exact: true }).click();
+      const width = page.getByRole('textbox', { name: 'Width, chord of Exhaust' });
+      await width.fill('38,1');
+      await page.getByText('Kept', { exact: true }).waitFor();
+      await look('barrel');
+      await page.getByRole('button', { name: 'Undo' }).click();
+      await expect.poll(() => width.inputValue()).toBe('37.3');
+      await page.getByRole('button', { name: 'Redo' }).click();
+      await page.getByText('Kept', { exact: true }).waitFor();
+      await page.getByRole('link', { name: 'History of this part' }).click();
+      const row = page.getByRole('row', { name: /width, chord.*37.3 mm.*38.1 mm/ }).first();
+      await row.waitFor();
+      await look('history-part');
+      await row.getByRole('button', { name: /^Put back/ }).click();
+      await page
+        .getByRole('row', { name: /width, chord.*38.1 mm.*37.3 mm/ })
+        .first()
+        .waitFor();
+      await page.goBack();
+      await expect.poll(() => width.inputValue()).toBe('37.3');
+
+      await goTo('#/book/history', 'History of the book');
+      await page
+        .getByRole('row', { name: /Reading/ })
+        .first()
+        .waitFor();
+      await look('history');
+      await goTo('#/book/parts/new/piston', 'New piston');
+      await page.getByRole('button', { name: 'Put it into the book' }).click();
+      await page.getByText('Give the piston a name, for instance its size mark.').first().waitFor();
+      await page.getByRole('textbox', { name: 'Name of the piston' }).fill('Piston, second size');
+      await page.getByRole('textbox', { name: 'Diameter' }).fill('53.56');
+      await page.getByRole('button', { name: 'Put it into the book' }).click();
+      await page.getByRole('heading', { name: 'Piston, second size' }).waitFor();
+      await look('piston');
+    }),
+  120_000,
+);
+
+it(
+  'an archive goes out of one book and, looked at first, into another, where it is complete',
+  (ctx) =>
+    withPage(ctx, { args: ['--demo'] }, async (from) => {
+      await from.goTo('#/book/exchange', 'Exchange');
+      await from.look('exchange');
+      const archive = await saved(from, () => from.page.getByRole('button', { name: 'Export an archive' }).click());
+      expect(archive.name).toMatch(/\.portsight\.zip$/);
+      await from.page.getByText(/^Saved as/).waitFor();
+      const table = await saved(from, () => from.page.getByRole('button', { name: /^Only the readings/ }).click());
+      expect(readFileSync(table.path, 'utf8').split('\n')[0]).toContain('reading,build,mock_up');
+
+      const to = await openBookPage();
+      try {
+        await to.page.getByRole('heading', { name: 'The book is empty' }).waitFor();
+        await to.look('empty');
+        await to.goTo('#/book/exchange', 'Exchange');
+        await to.page.getByLabel('Choose an archive').setInputFiles(table.path);
+        await to.page.getByText('Nothing was imported.').waitFor();
+        await to.look('import-refused');
+        await to.page.getByLabel('Choose an archive').setInputFiles(archive.path);
+        await to.page.getByRole('heading', { name: 'What is inside' }).waitFor();
+        await to.page.getByRole('row', { name: /Added: readings/ }).waitFor();
+        await to.look('import');
+        await to.page.getByRole('button', { name: 'Import it' }).click();
+        await to.page.getByText('What was done').waitFor();
+        await to.page.getByLabel('Choose an archive').setInputFiles(archive.path);
+        await to.page.getByText('Everything in it is in this book already.').waitFor();
+        await to.goTo('#/book', 'Book');
+        await to.page.getByRole('link', { name: 'Hire karts, four barrels of one casting' }).waitFor();
+        expect(to.faults).toEqual([]);
+      } finally {
+        await to.close();
+      }
+    }),
+  120_000,
+);
+
+it(
+  'a table of readings is mapped, its faulty line is told with the reason, and the others are stored',
+  (ctx) =>
+    withPage(ctx, { args: ['--demo'] }, async ({ page, goTo, look }) => {
+      await goTo('#/book/exchange', 'Exchange');
+      const csv = join(temporaryFolder(), 'gaps.csv');
+      writeFileSync(csv, 'ring;gap\ntop;0,31\nbottom;0,29\nspare;none\n');
+      await page.getByRole('combobox', { name: 'Into which mock-up' }).selectOption({ index: 1 });
+      await page.getByLabel('Choose a table').setInputFiles(csv);
+      await page.getByText('Say what was read').first().waitFor();
+      await page.getByRole('combobox', { name: 'All lines are' }).selectOption({ value: 'ring_end_gap' });
+      await page.getByRole('combobox', { name: 'Column gap holds' }).selectOption('value');
+      await page.getByRole('combobox', { name: 'Column ring holds' }).selectOption('position');
+      await page.getByRole('combobox', { name: 'Decimal mark' }).selectOption('comma');
+      await page.getByText('"none" is not a number with a decimal comma').waitFor();
+      await page.getByRole('cell', { name: '0.31 mm' }).waitFor();
+      await page.getByRole('region', { name: 'Readings from a CSV table' }).scrollIntoViewIfNeeded();
+      await page.getByRole('button', { name: 'Store 2 readings' }).scrollIntoViewIfNeeded();
+      await look('csv');
+      await page.getByRole('button', { name: 'Store 2 readings' }).click();
+      await page.getByText('2 readings are stored with the mock-up. 1 lines were left out.').waitFor();
+    }),
+  90_000,
+);
+
+it(
+  'a backup is made, and restored after a question that says what will happen',
+  (ctx) =>
+    withPage(ctx, { args: ['--demo'] }, async (opened) => {
+      const { page, goTo, look } = opened;
+      await goTo('#/book/backups', 'Backups and help');
+      await page.getByRole('button', { name: 'Make one now' }).click();
+      await page.getByText(/^Kept and checked/).waitFor();
+      await look('backups');
+      await goTo('#/book', 'Book');
+      await page.getByRole('rowheader').getByRole('link').first().click();
+      await page.getByRole('textbox', { name: 'Title of the job' }).fill('Another title');
+      await page.getByRole('region', { name: 'Job' }).getByText('Kept', { exact: true }).waitFor();
+      await goTo('#/book/backups', 'Backups and help');
+      await page
+        .getByRole('row', { name: /by hand/ })
+        .getByRole('button', { name: /^Restore/ })
+        .click();
+      await page.getByRole('dialog').getByText('becomes a backup of its own').waitFor();
+      await look('restore-question');
+      await page.keyboard.press('Escape');
+      await expect.poll(() => page.getByRole('dialog').count()).toBe(0);
+      await page
+        .getByRole('row', { name: /by hand/ })
+        .getByRole('button', { name: /^Restore/ })
+        .click();
+      await page.getByRole('button', { name: 'Restore this backup' }).click();
+      await page.getByText(/The book as it was before is kept as/).waitFor();
+      await page.getByRole('row', { name: /before a restore/ }).waitFor();
+      await page.getByRole('button', { name: 'Check the whole book' }).click();
+      await page.getByText(/^The book is sound/).waitFor();
+      const bundle = await saved(opened, () => page.getByRole('button', { name: 'Make the file' }).click());
+      expect(bundle.name).toMatch(/^portsight-help/);
+      await goTo('#/book', 'Book');
+      await page.getByRole('link', { name: 'Hire karts, four barrels of one casting' }).waitFor();
+    }),
+  90_000,
+);
+
+it(
+  "a customer's details go after a question that says what goes and what stays",
+  (ctx) =>
+    withPage(ctx, { args: ['--demo'] }, async ({ page, goTo, look }) => {
+      await goTo('#/book/customers', 'Customers');
+      await page.getByRole('link', { name: /^Ferrowick/ }).click();
+      await page.getByRole('heading', { name: 'Details' }).waitFor();
+      await look('customer');
+      await page.getByRole('button', { name: 'Remove the personal details' }).click();
+      await page.getByRole('dialog').getByRole('heading', { name: 'What stays' }).waitFor();
+      await look('removal-question');
+      await page.getByRole('button', { name: 'Remove the details' }).click();
+      await page.getByRole('heading', { name: 'After the removal' }).waitFor();
+      await look('removal');
+      await expect.poll(() => page.getByRole('textbox', { name: 'Name' }).inputValue()).toBe('(details removed)');
+      await page.getByRole('link', { name: 'Hire karts, four barrels of one casting' }).waitFor();
+    }),
+  90_000,
+);
+
+describe('a book that is', () => {
+  /** A folder with a filled and closed book. */
+  async function filled(folder = temporaryFolder()): Promise<{ folder: string; path: string }> {
+    mkdirSync(folder, { recursive: true });
+    const { client, books, path } = await openTestBook({ folder });
+    await makeMockUp(client, 'Job 1');
+    books.close();
+    return { folder, path };
+  }
+
+  it('held by another program says so, and opens once it is let go', async (ctx) => {
+    const { folder, path } = await filled();
+    const other = new Sqlite(path);
+    other.pragma('locking_mode = EXCLUSIVE');
+    other.exec('BEGIN EXCLUSIVE');
+    await withPage(ctx, { dataFolder: folder }, async ({ page, look }) => {
+      await page.getByRole('heading', { name: 'Another program holds the book' }).waitFor();
+      await look('locked');
+      other.exec('ROLLBACK');
+      other.close();
+      await page.getByRole('button', { name: 'Open the book again' }).click();
+      await page.getByRole('link', { name: 'Job 1' }).waitFor();
+    });
+  }, 60_000);
+
+  it('written by a newer program is shown, and says why nothing can be added', async (ctx) => {
+    const { folder, path } = await filled();
+    const raw = new Sqlite(path);
+    raw.pragma(`user_version = ${programSchemaVersion + 1}`);
+    raw.close();
+    await withPage(ctx, { dataFolder: folder }, async ({ page, look }) => {
+      await page.getByRole('heading', { name: 'The book was written by a newer Portsight' }).waitFor();
+      await page.getByRole('link', { name: 'Job 1' }).waitFor();
+      await look('newer');
+    });
+  }, 60_000);
+
+  it('damaged leads to its backups, and what can be read is saved and restored', async (ctx) => {
+    const { folder, path } = await filled();
+    const bytes = readFileSync(path);
+    bytes.fill(0xa5, bytes.length - 8192, bytes.length - 4096);
+    writeFileSync(path, bytes);
+    await withPage(ctx, { dataFolder: folder }, async ({ page, look }) => {
+      await page.getByRole('heading', { name: 'The book is damaged' }).waitFor();
+      await look('damaged');
+      await page.getByRole('link', { name: 'To the backups' }).click();
+      await page.getByRole('button', { name: 'Save what can be read' }).click();
+      await page.getByText(/^Saved. It stands among the backups/).waitFor();
+      await look('salvaged');
+      await page
+        .getByRole('row', { name: /saved from a damaged book/ })
+        .getByRole('button', { name: /^Restore/ })
+        .click();
+      await page.getByRole('button', { name: 'Restore this backup' }).click();
+      await page.getByText(/^The book is that of/).waitFor();
+      await expect.poll(() => page.getByRole('heading', { name: 'The book is damaged' }).count()).toBe(0);
+      await page.getByRole('link', { name: 'Builds' }).click();
+      await page.getByRole('link', { name: 'Job 1' }).waitFor();
+    });
+  }, 60_000);
+
+  it('no book at all is left alone and explained', async (ctx) => {
+    const folder = temporaryFolder();
+    writeFileSync(join(folder, bookFileName), 'a letter to the maker, not a database '.repeat(200));
+    await withPage(ctx, { dataFolder: folder }, async ({ page, look }) => {
+      await page.getByRole('heading', { name: 'The book is damaged' }).waitFor();
+      await look('no-book');
+    });
+  }, 60_000);
+
+  it('write-protected can be read and says what to do', async (ctx) => {
+    ctx.skip(process.platform === 'win32', 'Windows has no such permissions');
+    const { folder, path } = await filled();
+    chmodSync(path, 0o444);
+    chmodSync(folder, 0o555);
+    // Root may write everywhere, so the host runs as a user without rights.
+    const asUser = process.getuid?.() === 0 ? { uid: 65_534 } : {};
+    await withPage(ctx, { dataFolder: folder, ...asUser }, async ({ page, look }) => {
+      await page.getByRole('heading', { name: 'The book is write-protected' }).waitFor();
+      await page.getByRole('link', { name: 'Job 1' }).waitFor();
+      await look('write-protected');
+    });
+    chmodSync(folder, 0o755);
+  }, 60_000);
+
+  it('in a synchronised folder opens, with a warning', async (ctx) => {
+    const { folder } = await filled(join(temporaryFolder(), 'Sync'));
+    await withPage(ctx, { dataFolder: folder }, async ({ page, look }) => {
+      await page.getByText(/looks synchronised with other computers/).waitFor();
+      await page.getByRole('link', { name: 'Job 1' }).waitFor();
+      await look('synchronised');
+    });
+  }, 60_000);
+});
