@@ -1,5 +1,5 @@
 import './sheets.css';
-import { useCallback, useEffect, useRef, useState } from 'react';
+import { type ReactNode, useCallback, useEffect, useMemo, useRef, useState } from 'react';
 import type { OutputOf, Sheet } from '../../../core/contract/messages.ts';
 import type { StoredPlan } from '../../../core/contract/plans.ts';
 import type { CheckResults } from '../../../core/mockup/check-results.ts';
@@ -18,6 +18,7 @@ import { portMapSheetData } from './port-map-sheet-data.ts';
 import type { SheetData } from './sheet-data.ts';
 import { sheetFont } from './sheet-font.ts';
 import { sheetHtml } from './sheet-html.tsx';
+import { SincePrinted } from './since-printed.tsx';
 import { type SizedSheetInput, timingSheetData } from './timing-sheet-data.ts';
 
 /** What will be printed, exactly; and what was printed before, identically. */
@@ -91,12 +92,7 @@ export function SheetsScreen() {
       {shown === null ? (
         <NewSheet key={keyOf(wanted)} wanted={wanted} onKept={list} />
       ) : (
-        <Preview
-          key={shown.sheet.id}
-          html={shown.html}
-          note={`Kept on ${shownTime(shown.sheet.createdAt)}; drawn from what was stored then, not from today's readings.`}
-          keep={() => Promise.resolve(shown.sheet)}
-        />
+        <KeptSheet key={shown.sheet.id} shown={shown} />
       )}
     </div>
   );
@@ -140,6 +136,48 @@ function dataOf(wanted: WantedSheet, input: SizedSheetInput, checks: CheckResult
       return plan === undefined ? 'This plan was taken off the list.' : planSheetData(plan, input);
     }
   }
+}
+
+/** A sheet as it was printed, and what it would say now. */
+function KeptSheet({ shown }: { shown: OutputOf<'sheet.get'> }) {
+  const { whole } = useMockUpState();
+  const result = useMockUpResult();
+  const found = useSizes();
+  const checks = useCheckResults();
+  const preferences = usePreferences();
+  const { info } = useHost();
+  const version = info?.version ?? '';
+  const now = useMemo(() => {
+    if (whole === null || result === null || found === null || checks === null) return null;
+    const input = { whole, result, found, preferences, version, printedAt: shown.sheet.createdAt };
+    return sameSheetNow(shown, input, checks.results);
+  }, [whole, result, found, checks, preferences, version, shown]);
+  return (
+    <Preview
+      html={shown.html}
+      note={`Kept on ${shownTime(shown.sheet.createdAt)}; drawn from what was stored then, not from today's readings.`}
+      keep={() => Promise.resolve(shown.sheet)}
+    >
+      <SincePrinted shown={shown} now={now} version={version} />
+    </Preview>
+  );
+}
+
+/** A kept sheet drawn anew; a plan is known again by the name that stands on it. */
+function sameSheetNow(
+  { sheet, snapshot }: OutputOf<'sheet.get'>,
+  input: SizedSheetInput,
+  checks: CheckResults,
+): SheetData | string {
+  const { kind } = sheet;
+  if (kind === 'timing' || kind === 'port_map' || kind === 'checks') return dataOf({ kind }, input, checks);
+  const subtitle =
+    typeof snapshot === 'object' && snapshot !== null && 'subtitle' in snapshot ? snapshot['subtitle'] : '';
+  const plans = input.whole.mockUp.plans.map((plan) => planSheetData(plan, input));
+  return (
+    plans.find((plan) => typeof plan !== 'string' && plan.subtitle === subtitle) ??
+    'its plan was taken off the list or renamed.'
+  );
 }
 
 /** The sheet as it would be printed now. */
@@ -205,9 +243,10 @@ interface PreviewProps {
   readonly note: string;
   /** Keeps the page, or finds it kept. */
   readonly keep: () => Promise<Sheet>;
+  readonly children?: ReactNode;
 }
 
-function Preview({ html, note, keep }: PreviewProps) {
+function Preview({ html, note, keep, children }: PreviewProps) {
   const client = useClient();
   const { info } = useHost();
   const frame = useRef<HTMLIFrameElement>(null);
@@ -263,6 +302,7 @@ function Preview({ html, note, keep }: PreviewProps) {
           {problem}
         </Notice>
       )}
+      {children}
       <iframe
         ref={frame}
         className="sheets-paper"

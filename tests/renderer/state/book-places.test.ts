@@ -163,10 +163,11 @@ describe('the mapping of a table', () => {
   });
 
   it('says what is odd about a line that can be stored all the same', () => {
-    const line = { line: 1, quantity: 'ring_end_gap', position: '', value: 0.3, unit: 'mm', note: '' };
+    const line = { line: 1, quantity: 'stroke', position: '', value: 54.5, unit: 'mm', note: '' };
     expect(oddityOf(line)).toBeNull();
     expect(oddityOf({ ...line, unit: '' })).toContain('no unit');
     expect(oddityOf({ ...line, value: 300 })).toContain('decimal mark');
+    expect(oddityOf({ ...line, position: 'attic' })).toContain('no such place');
     expect(oddityOf({ ...line, quantity: 'luck' })).toContain('no step');
   });
 });
