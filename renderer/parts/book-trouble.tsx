@@ -76,8 +76,15 @@ const words: Readonly<Record<BookTrouble['kind'], TroubleWords>> = {
   },
 };
 
+interface BookTroubleTextProps {
+  readonly trouble: BookTrouble;
+  readonly path: string;
+  /** False on the screen that the ways out lead to. */
+  readonly leadsOn?: boolean;
+}
+
 /** What is the matter with the book, what is safe, and the way out. */
-export function BookTroubleText({ trouble, path }: { trouble: BookTrouble; path: string }) {
+export function BookTroubleText({ trouble, path, leadsOn = true }: BookTroubleTextProps) {
   const { client, host } = useServices();
   const [task] = useState(createTask);
   const { title, kept, steps, canReopen, needsBackup } = words[trouble.kind];
@@ -108,12 +115,12 @@ export function BookTroubleText({ trouble, path }: { trouble: BookTrouble; path:
             Open the book again
           </Button>
         ) : null}
-        {needsBackup ? (
+        {needsBackup && leadsOn ? (
           <LinkButton look="main" to={{ screen: 'backups' }}>
             To the backups
           </LinkButton>
         ) : null}
-        <LinkButton to={{ screen: 'backups' }}>Ask for help</LinkButton>
+        {leadsOn ? <LinkButton to={{ screen: 'backups' }}>Ask for help</LinkButton> : null}
       </div>
       <TaskLine task={task} failedTitle="Still not open for writing." />
     </section>

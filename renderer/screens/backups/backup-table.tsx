@@ -26,7 +26,8 @@ export function BackupTable({ list, task, reload }: BackupTableProps) {
   const reloadHost = useReloadHost();
   const isBusy = useStore(task, (state) => state.phase === 'running');
   const [asked, setAsked] = useState<Asked>(null);
-  const isOpen = info?.bookTrouble?.isReadable !== false;
+  // A copy of a damaged book would not be kept: its check fails.
+  const canCopy = info?.bookTrouble == null || (info.bookTrouble.isReadable && info.bookTrouble.kind !== 'damaged');
   const make = () =>
     runTask(task, 'Copying the book, then checking the copy in full', async () => {
       const { name, sizeBytes } = await client.call('backup.make', {});
@@ -51,7 +52,7 @@ export function BackupTable({ list, task, reload }: BackupTableProps) {
     <section className="panel stack" aria-label="Backups">
       <div className="row spread">
         <h2>Backups</h2>
-        <Button look="main" isDisabled={isBusy || !isOpen} onPress={() => void make()}>
+        <Button look="main" isDisabled={isBusy || !canCopy} onPress={() => void make()}>
           Make one now
         </Button>
       </div>

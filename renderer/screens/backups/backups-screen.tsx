@@ -21,7 +21,9 @@ export function BackupsScreen() {
     <div className="desk">
       <BookBar place="backups" />
       <h1>Backups and help</h1>
-      {info?.bookTrouble == null ? null : <BookTroubleText trouble={info.bookTrouble} path={info.databasePath} />}
+      {info?.bookTrouble == null ? null : (
+        <BookTroubleText trouble={info.bookTrouble} path={info.databasePath} leadsOn={false} />
+      )}
       <TaskLine task={task} />
       <div className="backups-columns">
         {value === null ? (
