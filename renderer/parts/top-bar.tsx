@@ -1,5 +1,5 @@
 import { useEffect } from 'react';
-import { bookPlaceOf, bookPlaces, routeOfPlace } from '../state/book-route.ts';
+import { bookPlaceOf } from '../state/book-route.ts';
 import { formatRoute, type MockUpPlace, mockUpPlaces, type Route, wayBack } from '../state/route.ts';
 import { navigate } from '../state/services.ts';
 import { bookPlaceTitles } from './book-bar.tsx';
@@ -111,7 +111,7 @@ export function TopBar({ route, buildTitle, buildId, mockUpName }: TopBarProps) 
 }
 
 function isInBook(route: Route): boolean {
-  return route.screen === 'book' || bookPlaces.some((place) => routeOfPlace(place).screen === route.screen);
+  return formatRoute(route).startsWith('#/book');
 }
 
 interface Crumb {

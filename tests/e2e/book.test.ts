@@ -138,6 +138,53 @@ it(
 );
 
 it(
+  'two books bring each other up to date, and what both changed is settled side by side',
+  (ctx) =>
+    withPage(ctx, { args: ['--demo'] }, async (first) => {
+      await first.goTo('#/book/exchange', 'Exchange');
+      const archive = await saved(first, () => first.page.getByRole('button', { name: 'Export an archive' }).click());
+      const second = await openBookPage();
+      const changeMarks = async ({ page, goTo }: BookPage, marks: string) => {
+        await goTo('#/book/parts', 'Parts');
+        await page.getByRole('link', { name: 'Barrel B', exact: true }).click();
+        await page.getByRole('textbox', { name: 'Marks' }).fill(marks);
+        await page.getByText('Kept', { exact: true }).waitFor();
+        await goTo('#/book/exchange', 'Exchange');
+      };
+      try {
+        await second.goTo('#/book/exchange', 'Exchange');
+        await second.page.getByLabel('Choose an archive').setInputFiles(archive.path);
+        await second.page.getByRole('button', { name: 'Import it' }).click();
+        await second.page.getByText('What was done').waitFor();
+        const state = await saved(second, () =>
+          second.page.getByRole('button', { name: 'Save the state of this book' }).click(),
+        );
+        await changeMarks(second, 'two punch marks, chipped');
+        await changeMarks(first, 'two punch marks, honed');
+        const changes = await saved(first, () =>
+          first.page.getByLabel("Choose the other book's state").setInputFiles(state.path),
+        );
+        await second.page.getByLabel('Choose an archive').setInputFiles(changes.path);
+        await second.page.getByRole('row', { name: /Changed on both sides, to be settled 1/ }).waitFor();
+        await second.page.getByRole('button', { name: 'Import it' }).click();
+        const conflict = second.page.getByRole('region', { name: 'Barrel Barrel B' });
+        // The later change counts for now.
+        await conflict.getByRole('row', { name: /marks.*honed.*chipped/ }).waitFor();
+        await second.page.evaluate('scrollTo(0, 0)');
+        await second.look('conflict');
+        await conflict.getByRole('button', { name: /^Take the other version/ }).click();
+        await expect.poll(() => conflict.count()).toBe(0);
+        await second.goTo('#/book/parts', 'Parts');
+        await second.page.getByRole('cell', { name: 'two punch marks, chipped' }).waitFor();
+        expect(second.faults).toEqual([]);
+      } finally {
+        await second.close();
+      }
+    }),
+  120_000,
+);
+
+it(
   'a table of readings is mapped, its faulty line is told with the reason, and the others are stored',
   (ctx) =>
     withPage(ctx, { args: ['--demo'] }, async ({ page, goTo, look }) => {
