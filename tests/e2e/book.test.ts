@@ -172,7 +172,7 @@ it(
         await conflict.getByRole('row', { name: /marks.*honed.*chipped/ }).waitFor();
         await second.page.evaluate('scrollTo(0, 0)');
         await second.look('conflict');
-        await conflict.getByRole('button', { name: /^Take the other version/ }).click();
+        await conflict.getByRole('button', { name: /^Take this one/ }).click();
         await expect.poll(() => conflict.count()).toBe(0);
         await second.goTo('#/book/parts', 'Parts');
         await second.page.getByRole('cell', { name: 'two punch marks, chipped' }).waitFor();

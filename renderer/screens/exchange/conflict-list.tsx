@@ -79,12 +79,12 @@ function ConflictPanel({ conflict, nameOf }: { conflict: Conflict; nameOf: NameO
           <tr className="conflict-choice">
             <td />
             <td>
-              <Button name={`Keep what counts now: ${title}`} onPress={() => void settle('kept')}>
+              <Button name={`Keep this one, which counts now: ${title}`} onPress={() => void settle('kept')}>
                 Keep this one
               </Button>
             </td>
             <td>
-              <Button name={`Take the other version: ${title}`} onPress={() => void settle('other')}>
+              <Button name={`Take this one, the other version: ${title}`} onPress={() => void settle('other')}>
                 Take this one
               </Button>
             </td>
