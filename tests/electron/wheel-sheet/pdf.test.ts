@@ -4,7 +4,12 @@ import { join } from 'node:path';
 import { describe, expect, test } from 'vitest';
 import { faceRadii } from '../../../core/wheel/coded/wheel-face.ts';
 import { paperNames, papers, wheelSheet } from '../../../core/wheel/coded/wheel-sheet.ts';
+import { createWheelReader } from '../../../core/wheel/reader.ts';
+import { loadImageOps } from '../../../electron/cli/load-opencv.ts';
 import { printableWheel } from '../../../electron/wheel-sheet/printable-wheel.ts';
+import { trueAbsoluteDeg } from '../../support/coded-wheel.ts';
+import { faceColumns, faceRowCount } from '../../support/synthetic-face.ts';
+import { photograph, syntheticSetup } from '../../support/synthetic-wheel.ts';
 import { temporaryFolder } from '../../support/temporary-folder.ts';
 
 const canRender = ['/usr/bin/pdftoppm', '/usr/bin/pdftotext'].every((path) => existsSync(path));
@@ -131,6 +136,43 @@ describe.each(paperNames)('the printed wheel on %s', (paper) => {
     expect(text).toContain('180');
     expect(fileName).toBe(`Degree wheel ${papers[paper].usualDiameterMm} mm ${name} clockwise.pdf`);
   });
+});
+
+test('a camera reads the wheel off the printed page itself', { timeout: 60_000 }, async (ctx) => {
+  ctx.skip(!canRender, noRenderer);
+  const sheet = wheelSheet({ paper: 'a4', grows: 'anticlockwise' });
+  const raster = rasterOf(printableWheel({ paper: 'a4', grows: 'anticlockwise' }).pdf);
+  const radiusPx = (papers.a4.usualDiameterMm / 2) * pxPerMm;
+  const [cx, cy] = sheet.centreMm.map((c) => c * pxPerMm - 0.5) as [number, number];
+  const values = new Float32Array(faceColumns * faceRowCount);
+  for (let row = 0; row < faceRowCount; row++)
+    for (let column = 0; column < faceColumns; column++) {
+      const rho = (radiusPx * (row + 0.5)) / faceRowCount;
+      const t = (2 * Math.PI * (column + 0.5)) / faceColumns;
+      const isDark = raster.dark(Math.round(cx + rho * Math.sin(t)), Math.round(cy - rho * Math.cos(t)));
+      values[row * faceColumns + column] = isDark ? 0.1 : 0.85;
+    }
+  const face = {
+    columns: faceColumns,
+    rows: faceRowCount,
+    values,
+    blurred: new Map<number, Float32Array>(),
+    tickStepDeg: 1,
+    repeatsHalf: false,
+  } as const;
+  const scene = syntheticSetup(17, { face, tiltDeg: 22, size: [800, 600] });
+  const reader = createWheelReader(await loadImageOps());
+  const found = reader.findWheel(photograph(scene, { rotationDeg: 0, seed: 1 }));
+  if (!found.ok) throw new Error(found.reason);
+  const made = reader.createSetup(photograph(scene, { rotationDeg: 0, seed: 1 }), found.rim);
+  if (!made.ok) throw new Error(made.reason);
+  for (const rotationDeg of [0, 77.7, 198.2, 305]) {
+    const reading = reader.readCodedRing(made.setup, photograph(scene, { rotationDeg, seed: 2 }));
+    if (reading.state !== 'read') throw new Error(reading.state);
+    expect(reading.grows).toBe('anticlockwise');
+    const miss = reading.absoluteDeg - trueAbsoluteDeg(scene, 0) - rotationDeg;
+    expect(Math.abs(miss - 360 * Math.round(miss / 360))).toBeLessThan(0.4);
+  }
 });
 
 test('the file is one page whose cross-reference table points at its objects', () => {
