@@ -9,6 +9,7 @@ import { discToPicture, type RingMap, ringColumns } from './ring-map.ts';
 import { emptyShifts, gradientsOf, refineSectors, type StripGradients } from './sectors.ts';
 import { Straightener } from './straightener.ts';
 import { dropPolarity, emptyStrip, faceRowCount, ringRowCount, type Strip } from './strip.ts';
+import { wrap180 } from './turn-spectrum.ts';
 import type { GreyPicture } from './types.ts';
 
 /** What the fit needs to know of the set-up. */
@@ -41,7 +42,17 @@ export interface Calibration {
   readonly blurDeg: readonly number[];
   /** Median likeness over all pairs. */
   readonly typicalNcc: number;
+  /** Frames that ought to show the same part of the ring don't: some of them hang at a wrong place. */
+  readonly isTornApart: boolean;
 }
+
+/**
+ * Frames this near to each other share most of the ring, degrees; of such pairs at least these many, and this share of them,
+ * must fail before the frames are distrusted: a hand or a blurred frame spoils one now and then.
+ */
+const neighbourDeg = 45;
+const tornPairs = 2;
+const tornShare = 0.2;
 
 /** A pair must match at least this well to count (ordinary marks, and marks without polarity). */
 export function pairThreshold(polarityFree: boolean): number {
@@ -134,8 +145,13 @@ export function calibrate(input: CalibrationInput, frames: readonly CalibrationF
   settleQuarters(edges, rotation, linked, views, input.tickDeg);
   const placed = new Map(edges.filter((e) => e.from === 0).map((e) => [e.to, e.match]));
   const pairs = choosePairs(linked, rotation);
+  let neighbours = 0;
+  let torn = 0;
   for (const [i, j] of pairs) {
-    if (edges.some((e) => e.from === i && e.to === j)) continue;
+    if (edges.some((e) => e.from === i && e.to === j)) {
+      if (isNear(rotation, i, j)) neighbours++;
+      continue;
+    }
     const placeI = i === 0 ? restingPlace : placed.get(i);
     const placeJ = placed.get(j);
     const expected = ((rotation.get(j) as number) - (rotation.get(i) as number) + 720) % 360;
@@ -145,12 +161,21 @@ export function calibrate(input: CalibrationInput, frames: readonly CalibrationF
         : matchPlaced(views[i] as FrameView, placeI, views[j] as FrameView, placeJ);
     if (!good(m) && linked.length <= 12)
       m = matchPair(views[i] as FrameView, views[j] as FrameView, input.tickDeg, [expected], true);
+    if (m !== null && isNear(rotation, i, j)) {
+      neighbours++;
+      if (!good(m)) torn++;
+    }
     if (good(m)) edges.push({ from: i, to: j, match: m });
   }
+  const isTornApart = torn >= tornPairs && torn >= tornShare * neighbours;
 
   const base = modelBase(input);
   const first = fitWithQuarters(base, input.map, edges, linked, rotation, (views[0] as FrameView).repeatsAtQuarter);
-  return refineStraightened(input, frames, linked, edges, base, first);
+  return { ...refineStraightened(input, frames, linked, edges, base, first), isTornApart };
+}
+
+function isNear(rotation: ReadonlyMap<number, number>, i: number, j: number): boolean {
+  return Math.abs(wrap180((rotation.get(i) as number) - (rotation.get(j) as number))) <= neighbourDeg;
 }
 
 /** All pairs of a few frames; of many, neighbours and far partners that close the loop. */
@@ -180,7 +205,7 @@ function refineStraightened(
   edges: readonly Edge[],
   base: ModelBase,
   first: BundleResult,
-): Calibration {
+): Omit<Calibration, 'isTornApart'> {
   const straightener = new Straightener(first.model, input.map);
   const strips = linked.map((f, i) => {
     const strip = emptyStrip(ringRowCount);

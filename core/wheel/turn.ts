@@ -219,7 +219,8 @@ export function fitTurn(record: TurnRecord): TurnOutcome {
   const { bundle } = calibration;
   const nominal = nominalFocalOfWidth * turn.setup.widthPx;
   const ratio = bundle.model.focalPx / nominal;
-  if (!(bundle.residualDeg < mostResidualDeg) || ratio < 0.45 || ratio > 2.2) return refused('model_does_not_fit');
+  if (calibration.isTornApart || !(bundle.residualDeg < mostResidualDeg) || ratio < 0.45 || ratio > 2.2)
+    return refused('model_does_not_fit');
   const arcCoveredDeg = arcOf([...bundle.rotationsDeg]);
   if (arcCoveredDeg < leastArcDeg) return refused('turn_too_short');
 
