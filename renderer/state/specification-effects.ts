@@ -1,6 +1,8 @@
 import type { Client } from '../../core/contract/client.ts';
 import type { MockUpWhole } from '../../core/contract/messages.ts';
 import type { Specification } from '../../core/contract/parts.ts';
+import { keepMockUp } from './mock-up-edit-effects.ts';
+import { savePart } from './part-effects.ts';
 
 /** The list with the limits of one quantity replaced, added or taken away. */
 export function withSpecification(
@@ -22,18 +24,22 @@ export async function keepSpecification(
 ): Promise<void> {
   const { mockUp, barrel } = whole;
   if (barrel.kind !== 'barrel') return;
-  const { id: barrelId, workplaceId: _barrelWorkplace, createdAt: _barrelTime, ...barrelContent } = barrel;
-  const { id: mockUpId, workplaceId: _workplace, createdAt: _time, ...mockUpContent } = mockUp;
-  const ofBarrel = withSpecification(barrel.data.specifications, quantity, holder === 'barrel' ? specification : null);
-  const ofMockUp = withSpecification(mockUp.specifications, quantity, holder === 'mock_up' ? specification : null);
   const had = (list: readonly Specification[]) => list.some((one) => one.quantity === quantity);
   if (holder === 'barrel' || had(barrel.data.specifications)) {
-    await client.call('part.update', {
-      id: barrelId,
-      content: { ...barrelContent, data: { ...barrelContent.data, specifications: ofBarrel } },
-    });
+    const kept = holder === 'barrel' ? specification : null;
+    await savePart(client, barrel.id, (stored) =>
+      stored.kind === 'barrel'
+        ? {
+            ...stored,
+            data: { ...stored.data, specifications: withSpecification(stored.data.specifications, quantity, kept) },
+          }
+        : stored,
+    );
   }
   if (holder === 'mock_up' || had(mockUp.specifications)) {
-    await client.call('mockUp.update', { id: mockUpId, content: { ...mockUpContent, specifications: ofMockUp } });
+    const kept = holder === 'mock_up' ? specification : null;
+    await keepMockUp(client, mockUp.id, {
+      specifications: withSpecification(mockUp.specifications, quantity, kept),
+    });
   }
 }
