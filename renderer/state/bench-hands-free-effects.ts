@@ -24,7 +24,7 @@ export function watchSteadyHold(
     if (!values.steadyHold || live === null || whole === null || live.capturedAtMs === lastFrameMs) return;
     lastFrameMs = live.capturedAtMs;
     const { pending } = run.store.getState();
-    if (pending.length > pendingBefore) state = holdAfterStamp(state, live.unwrappedDeg);
+    if (pending.length > pendingBefore) state = holdAfterStamp(state);
     pendingBefore = pending.length;
     const wanted = wantedNow(whole, run.store.getState());
     const forwards = setup?.content.forwards ?? null;
@@ -36,7 +36,7 @@ export function watchSteadyHold(
         unwrappedDeg: live.unwrappedDeg,
         isRead: live.reading.accepted,
         coveredFraction: live.reading.diagnostics.coveredFraction,
-        approach: live.approach,
+        isHandOverRim: live.reading.reason === 'hand_over_rim',
       },
       {
         stillMs: values.steadyHoldSeconds * 1000,

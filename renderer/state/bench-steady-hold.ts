@@ -1,5 +1,4 @@
 import type { Way } from '../../core/contract/readings.ts';
-import type { Approach } from '../wheel-worker/track.ts';
 
 /** One live frame as the steady hold sees it. */
 export interface HeldFrame {
@@ -9,18 +8,33 @@ export interface HeldFrame {
   readonly isRead: boolean;
   /** Share of the ring that was seen, 0..1. */
   readonly coveredFraction: number;
-  readonly approach: Approach;
+  /** The reader itself says that something lies over the rim. */
+  readonly isHandOverRim: boolean;
 }
 
+/**
+ * How the crank has come since the last stamp. Places are counted along the wanted way: they grow towards the edge.
+ */
 export interface HoldState {
-  /** Where the wheel stood at the latest stamp, or when watching began. */
-  readonly fromDeg: number | null;
-  readonly isArmed: boolean;
+  /** Way round in which places are counted; a new wanted way begins anew. */
+  readonly way: Way | null;
+  /** Where the present movement towards the edge began, and how far it has come; null before anything was read. */
+  readonly movement: { readonly fromDeg: number; readonly toDeg: number } | null;
   readonly heldAtDeg: number | null;
   readonly heldSinceMs: number;
+  readonly lastReadMs: number;
+  /** Frames in a row with a hand in the picture. */
+  readonly handFrames: number;
 }
 
-export const noHold: HoldState = { fromDeg: null, isArmed: false, heldAtDeg: null, heldSinceMs: 0 };
+export const noHold: HoldState = {
+  way: null,
+  movement: null,
+  heldAtDeg: null,
+  heldSinceMs: 0,
+  lastReadMs: -Infinity,
+  handFrames: 0,
+};
 
 export interface HoldSettings {
   readonly stillMs: number;
@@ -29,13 +43,25 @@ export interface HoldSettings {
   readonly wantedWay: Way | null;
 }
 
-/** The crank must have turned this far since the last stamp: a pause at the same edge must not stamp again. */
+/** The crank must have come this far towards the edge in one go: a pause at the same edge must not stamp again. */
 const armAfterDeg = 3;
+/** Feeling for the edge goes to and fro by a degree or so; going back further, the edge must be come on to again. */
+const backDeg = 2;
 /** With less of the ring seen a hand is in the picture, and its owner is busy with something else. */
-const freeFraction = 0.9;
+const freeFraction = 0.95;
+/** One frame alone may be blurred rather than covered. */
+const handAfterFrames = 2;
+/** Places on both sides of a longer gap don't tell the way between them. */
+const gapMs = 1000;
+
+/** Whether holding still now would stamp. */
+export function isArmed({ movement }: HoldState): boolean {
+  return movement !== null && movement.toDeg - movement.fromDeg >= armAfterDeg;
+}
 
 /**
- * Crank turned towards the wanted edge, then held still: fires once.
+ * Crank turned towards the wanted edge, then held still: fires once. A hand in the picture uses the movement up: the
+ * crank must be turned again after it, since whoever fits or removes the stop holds the crank still as well.
  * @returns the next state, and whether this frame completes the hold
  */
 export function holdStep(
@@ -43,28 +69,39 @@ export function holdStep(
   frame: HeldFrame,
   settings: HoldSettings,
 ): { readonly state: HoldState; readonly fires: boolean } {
-  const { unwrappedDeg: nowDeg, timeMs } = frame;
-  if (nowDeg === null || !frame.isRead || frame.coveredFraction < freeFraction) {
-    return { state: { ...state, heldAtDeg: null }, fires: false };
+  const way = settings.wantedWay;
+  const nowDeg = frame.unwrappedDeg;
+  const hasHand = frame.isHandOverRim || (frame.isRead && frame.coveredFraction < freeFraction);
+  const handFrames = hasHand ? state.handFrames + 1 : 0;
+  if (way === null || handFrames >= handAfterFrames) return { state: { ...noHold, handFrames }, fires: false };
+  if (nowDeg === null || !frame.isRead || hasHand) {
+    return { state: { ...state, heldAtDeg: null, handFrames }, fires: false };
   }
-  const fromDeg = state.fromDeg ?? nowDeg;
-  const isArmed =
-    settings.wantedWay !== null &&
-    frame.approach === settings.wantedWay &&
-    (state.isArmed || Math.abs(nowDeg - fromDeg) >= armAfterDeg);
-  const isHeld = state.heldAtDeg !== null && Math.abs(nowDeg - state.heldAtDeg) <= settings.stillDeg;
-  const heldAtDeg = isHeld ? state.heldAtDeg : nowDeg;
-  const heldSinceMs = isHeld ? state.heldSinceMs : timeMs;
-  const fires = isArmed && timeMs - heldSinceMs >= settings.stillMs;
-  return {
-    state: fires
-      ? { fromDeg: nowDeg, isArmed: false, heldAtDeg, heldSinceMs }
-      : { fromDeg, isArmed, heldAtDeg, heldSinceMs },
-    fires,
+  const place = way === 'clockwise' ? nowDeg : -nowDeg;
+  const isAnew = state.way !== way || frame.timeMs - state.lastReadMs > gapMs;
+  const movement = isAnew ? { fromDeg: place, toDeg: place } : moved(state.movement, place);
+  const isHeld = !isAnew && state.heldAtDeg !== null && Math.abs(nowDeg - state.heldAtDeg) <= settings.stillDeg;
+  const next: HoldState = {
+    way,
+    movement,
+    heldAtDeg: isHeld ? state.heldAtDeg : nowDeg,
+    heldSinceMs: isHeld ? state.heldSinceMs : frame.timeMs,
+    lastReadMs: frame.timeMs,
+    handFrames,
   };
+  const fires = isArmed(next) && frame.timeMs - next.heldSinceMs >= settings.stillMs;
+  return { state: fires ? holdAfterStamp(next) : next, fires };
 }
 
-/** A stamp by any other means uses the approach up. */
-export function holdAfterStamp(state: HoldState, nowDeg: number | null): HoldState {
-  return { ...state, fromDeg: nowDeg ?? state.fromDeg, isArmed: false };
+function moved(movement: HoldState['movement'], place: number): NonNullable<HoldState['movement']> {
+  if (movement === null || place < movement.fromDeg || place < movement.toDeg - backDeg) {
+    return { fromDeg: place, toDeg: place };
+  }
+  return place > movement.toDeg ? { ...movement, toDeg: place } : movement;
+}
+
+/** A stamp by any means uses the movement up. */
+export function holdAfterStamp(state: HoldState): HoldState {
+  const { movement } = state;
+  return movement === null ? state : { ...state, movement: { fromDeg: movement.toDeg, toDeg: movement.toDeg } };
 }

@@ -23,6 +23,10 @@ export const steadySpanDeg = 0.06;
 const steadyWindowMs = 260;
 /** Readings further apart than this don't belong to one movement. */
 const staleMs = 400;
+/** Over a longer gap than this nobody knows what the crank did. */
+const longestGapMs = 1000;
+/** A movement over a gap may differ by this from what the speeds on both sides make it: hands speed up and slow down. */
+const gapSurpriseDeg = 60;
 /**
  * A single reading may stand for the moment of a signal when it is at most this old, two frames of a slow camera: an
  * older one, taken before the reader was kept busy, may lie degrees away from where the crank was then.
@@ -98,26 +102,45 @@ export class Track {
   }
 
   /**
-   * Which way the wheel came to where it stood at that moment. Where the movement itself wasn't read without a gap
-   * (too fast, a hand), nothing is said: the places on both sides of a gap don't tell the way between them. The last
-   * small movement and the larger one before it must agree: a touch back over the edge is no approach.
+   * Which way the wheel came to where it stood at that moment. Over a gap in the readings (too fast, a hand, a busy
+   * computer) the places on both sides tell the way only where the speeds there bear it out; else nothing is said. The
+   * last small movement and the larger one before it must agree: a touch back over the edge is no approach.
    */
   approach(atMs: number): Approach {
     const index = this.#points.findLastIndex((point) => point.timeMs <= atMs + 1);
     const here = this.#points[index];
     if (here === undefined) return 'none';
-    let later = here;
     let near: Approach = 'none';
     for (let at = index - 1; at >= 0; at -= 1) {
       const point = this.#points[at];
-      if (point === undefined || later.timeMs - point.timeMs > staleMs) return 'none';
+      if (point === undefined || !this.#isContinuous(at)) return 'none';
       const cameDeg = here.unwrappedDeg - point.unwrappedDeg;
       const way = cameDeg > 0 ? 'clockwise' : 'anticlockwise';
       if (near === 'none' && Math.abs(cameDeg) > approachDeg) near = way;
       if (Math.abs(cameDeg) > wholeApproachDeg) return near === way ? way : 'none';
-      later = point;
     }
     return 'none';
+  }
+
+  /** Whether the movement from one reading to the next is known, and not only where it ended. */
+  #isContinuous(index: number): boolean {
+    const before = this.#points[index];
+    const after = this.#points[index + 1];
+    if (before === undefined || after === undefined) return false;
+    const gapMs = after.timeMs - before.timeMs;
+    if (gapMs <= staleMs) return true;
+    if (gapMs > longestGapMs) return false;
+    const speedDegPerMs = (this.#stepSpeed(index - 1) + this.#stepSpeed(index + 1)) / 2;
+    return Math.abs(after.unwrappedDeg - before.unwrappedDeg - speedDegPerMs * gapMs) <= gapSurpriseDeg;
+  }
+
+  /** Degrees a millisecond from this reading to the next; 0 where one of them is missing or far off in time. */
+  #stepSpeed(index: number): number {
+    const from = this.#points[index];
+    const to = this.#points[index + 1];
+    if (from === undefined || to === undefined || to.timeMs - from.timeMs > staleMs || to.timeMs <= from.timeMs)
+      return 0;
+    return (to.unwrappedDeg - from.unwrappedDeg) / (to.timeMs - from.timeMs);
   }
 
   /**

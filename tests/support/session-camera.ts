@@ -26,10 +26,24 @@ export function sessionDwells(): readonly SessionDwell[] {
   return (JSON.parse(text) as { dwells: SessionDwell[] }).dwells;
 }
 
+interface SessionFrame {
+  readonly frame: number;
+  readonly time_s: number;
+  readonly rotation_deg: number;
+  readonly blur_deg: number;
+  readonly motion: string;
+  readonly occluded_fraction: number;
+}
+
+/** The truth of every frame of the session video. */
+export function sessionFrames(): readonly SessionFrame[] {
+  const text = readFileSync(sharedPath('fixtures', 'session', 'session-truth.json'), 'utf8');
+  return (JSON.parse(text) as { frames: SessionFrame[] }).frames;
+}
+
 /** True rotations of all places where the crank stands still for eight frames or more, named dwells or not. */
 export function sessionHolds(): readonly number[] {
-  const text = readFileSync(sharedPath('fixtures', 'session', 'session-truth.json'), 'utf8');
-  const { frames } = JSON.parse(text) as { frames: { rotation_deg: number; motion: string }[] };
+  const frames = sessionFrames();
   const holds: number[] = [];
   let length = 0;
   for (const [index, frame] of frames.entries()) {

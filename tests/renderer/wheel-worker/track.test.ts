@@ -1,6 +1,8 @@
 import { expect, test } from 'vitest';
 import type { WheelReading } from '../../../core/wheel/types.ts';
 import { Track } from '../../../renderer/wheel-worker/track.ts';
+import { sessionDwells, sessionFrames } from '../../support/session-camera.ts';
+import { missingFixturesReason, sharedFolder } from '../../support/shared-fixtures.ts';
 
 function accepted(rotationDeg: number, provisional = false): WheelReading {
   return {
@@ -95,4 +97,54 @@ test('where the reader was busy at the signal, the value is refined from the ste
   const signal = (track.last?.timeMs ?? 0) + 300;
   for (let index = 0; index < 6; index += 1) track.add(signal + 50 + 66 * index, accepted(41));
   expect(track.around(signal)?.rotationDeg).toBe(41);
+});
+
+/** Readings at these times, seconds and degrees. */
+function trackAt(points: readonly (readonly [number, number])[]): Track {
+  const track = new Track();
+  for (const [timeS, angle] of points) track.add(1000 * timeS, accepted(((angle % 360) + 360) % 360));
+  return track;
+}
+
+test('a gap in a steady movement does not hide its way: the speeds on both sides bear it out', () => {
+  const track = trackAt([
+    [0, 0],
+    [0.07, 5],
+    [0.14, 10],
+    [0.74, 50],
+    [0.81, 55],
+    [0.88, 55.5],
+    [0.95, 55.5],
+  ]);
+  expect(track.approach(950)).toBe('clockwise');
+});
+
+test('a spin over a gap that ends on the other side leaves the way open', () => {
+  const track = trackAt([
+    [0, 0],
+    [0.07, 14],
+    [0.14, 28],
+    [0.94, 248],
+    [1.01, 262],
+    [1.08, 262.5],
+    [1.15, 262.5],
+    [1.22, 262.5],
+  ]);
+  expect(track.approach(960)).toBe('none');
+});
+
+test('the session as read at a third of its frames: the way is right wherever one is named', (ctx) => {
+  ctx.skip(sharedFolder === null, missingFixturesReason);
+  const track = new Track();
+  const dwells = sessionDwells().filter(({ kind }) => kind !== 'reference');
+  for (const { frame, time_s, rotation_deg } of sessionFrames()) {
+    if (frame % 3 === 0) track.add(1000 * time_s, accepted(((rotation_deg % 360) + 360) % 360));
+    for (const dwell of dwells) {
+      if (frame !== dwell.end_frame) continue;
+      const way = dwell.direction === 'forward' ? 'clockwise' : 'anticlockwise';
+      // Only the one that was overshot and touched back may stay open.
+      const isTouchedBack = dwell.name === 'transfers_close' && dwell.direction === 'backward';
+      expect(track.approach(1000 * time_s), `${dwell.name}, ${dwell.direction}`).toBe(isTouchedBack ? 'none' : way);
+    }
+  }
 });

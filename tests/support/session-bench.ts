@@ -1,0 +1,134 @@
+import { mkdirSync } from 'node:fs';
+import { join } from 'node:path';
+import type { BrowserContext, Page } from 'playwright-core';
+import { expect } from 'vitest';
+import type { MockUpWhole } from '../../core/contract/messages.ts';
+import type { Signal } from '../../core/contract/readings.ts';
+import { joinStamps } from '../../core/mockup/stamps.ts';
+import { wrapSigned } from '../../core/units.ts';
+import { openSocket, type SocketClient, startHostProcess } from './loopback.ts';
+import { launchWithCamera, makeSessionCamera, sessionDwells } from './session-camera.ts';
+import { temporaryFolder } from './temporary-folder.ts';
+
+const builtPage = join(import.meta.dirname, '..', '..', 'out', 'renderer');
+
+export interface SessionBench {
+  readonly page: Page;
+  readonly host: SocketClient;
+  readonly mockUpId: string;
+  readonly errors: readonly string[];
+  /** Goes to a place of the program as its links do. */
+  goTo(hash: string): Promise<void>;
+  whole(): Promise<MockUpWhole>;
+}
+
+/** A kart engine with the ports of the session, and a page whose camera will play the session. */
+export async function withSessionBench(
+  prepare: (browser: BrowserContext) => Promise<void>,
+  work: (bench: SessionBench) => Promise<void>,
+): Promise<void> {
+  const folder = temporaryFolder();
+  mkdirSync(join(folder, 'data'));
+  const camera = process.env['PORTSIGHT_CAMERA_FILE'] ?? makeSessionCamera(folder);
+  const process0 = await startHostProcess(join(folder, 'data'), builtPage);
+  const browser = await launchWithCamera(join(folder, 'profile'), camera);
+  try {
+    const host = await openSocket(process0.url);
+    const mockUpId = await makeSessionMockUp(host);
+    await prepare(browser);
+    const page = await browser.newPage();
+    page.setDefaultTimeout(20_000);
+    const errors: string[] = [];
+    page.on('pageerror', (error) => errors.push(error.message));
+    await page.goto(process0.url);
+    await page.waitForSelector('h1');
+    await work({
+      page,
+      host,
+      mockUpId,
+      errors,
+      async goTo(hash) {
+        await page.evaluate((next) => {
+          window.location.hash = next;
+        }, hash);
+      },
+      whole: () => host.client.call('mockUp.whole', { id: mockUpId }),
+    });
+    host.socket.close();
+  } finally {
+    await browser.close();
+    await process0.kill('SIGTERM');
+  }
+}
+
+async function makeSessionMockUp({ client }: SocketClient): Promise<string> {
+  const engine = await client.call('part.create', {
+    kind: 'engine',
+    name: 'Kart engine 123 cc',
+    data: { strokeMm: 54.5, rodLengthMm: 110 },
+  });
+  const barrel = await client.call('part.create', {
+    kind: 'barrel',
+    name: 'Barrel D',
+    data: {
+      boreMm: 53.6,
+      ports: [
+        { portId: 'exhaust', kind: 'exhaust', label: 'Exhaust' },
+        { portId: 'transfers', kind: 'transfer_main', label: 'Transfers', windowCount: 2, side: 'both' },
+      ],
+    },
+  });
+  const build = await client.call('build.create', { title: 'Hire kart 7', engineId: engine.id });
+  const mockUp = await client.call('mockUp.create', {
+    buildId: build.id,
+    name: 'First, 0.45 base gasket',
+    engineId: engine.id,
+    barrelId: barrel.id,
+  });
+  return mockUp.id;
+}
+
+/** From the empty set-up screen to the bench, before the first dwell of the session begins. */
+export async function setUpAndGoToBench({ page, mockUpId, goTo }: SessionBench): Promise<void> {
+  await goTo(`#/mock-up/${mockUpId}/set-up`);
+  await page.getByRole('button', { name: 'Open the camera' }).click();
+  await page.getByRole('button', { name: 'Forwards is clockwise' }).click({ timeout: 60_000 });
+  await page.getByRole('link', { name: 'To the bench' }).click();
+  await page.getByTestId('angle-figure').waitFor();
+}
+
+/** Every dwell of the session stamped once, in its order, with its way round, within 0.05 degrees, and nothing else. */
+export function expectWholeSession(whole: MockUpWhole, signals: readonly Signal[]): void {
+  const dwells = sessionDwells().filter(({ kind }) => kind !== 'reference');
+  const stamps = joinStamps(whole.readings, whole.marks);
+  const said = stamps.map(({ current: { subject } }) =>
+    subject.what === 'port_edge'
+      ? `${subject.portId} ${subject.edge}, ${subject.turning}`
+      : 'turning' in subject
+        ? `stop, ${subject.turning}`
+        : '',
+  );
+  expect(said).toEqual(
+    dwells.map(({ name, direction }) => {
+      const turning = direction === 'forward' ? 'forwards' : 'backwards';
+      if (name.startsWith('stop')) return `stop, ${turning}`;
+      const [port = '', edge = ''] = name.split('_');
+      return `${port} ${edge.replace(/(open|close)$/, '$1s')}, ${turning}`;
+    }),
+  );
+  expect(stamps.filter(({ struck, doubtful }) => struck || doubtful)).toEqual([]);
+  expect(stamps.map(({ root }) => root.signal)).toEqual(signals);
+  const rotations = stamps.map(({ current: { subject } }) =>
+    subject.what !== 'quantity' && subject.angle.by === 'camera' ? subject.angle.rotationDeg : Number.NaN,
+  );
+  const [first = Number.NaN] = rotations;
+  const firstTrue = dwells[0]?.rotation_deg ?? Number.NaN;
+  const missesDeg = dwells.map(({ rotation_deg }, index) =>
+    Math.abs(wrapSigned((rotations[index] ?? Number.NaN) - first - (rotation_deg - firstTrue))),
+  );
+  console.log(`misses: ${missesDeg.map((one) => one.toFixed(4)).join(' ')} deg`);
+  for (const [index, missDeg] of missesDeg.entries()) {
+    expect(missDeg, `${dwells[index]?.name}, ${dwells[index]?.direction}`).toBeLessThan(0.05);
+  }
+  for (const { pictureId } of whole.readings) expect(pictureId, 'every stamp keeps its picture').not.toBeNull();
+}
