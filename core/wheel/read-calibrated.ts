@@ -21,6 +21,12 @@ const samePeakDeg = 0.6;
 /** Live frames between two proofs of uniqueness; continuity carries the position in between. */
 const framesBetweenProofs = 8;
 
+/**
+ * Continuity carries no further than this from frame to frame: ticks look alike every few degrees, and a guess from a
+ * speed that no longer holds would settle on the wrong ones and run on with them.
+ */
+const carriedDeg = 3;
+
 /** Reads frames of a set-up whose rigid model is known. Keeps its buffers. */
 export class CalibratedReader {
   private readonly state: SetupState;
@@ -64,7 +70,8 @@ export class CalibratedReader {
       const half = Math.min(4.5, 0.6 + 0.5 * Math.abs(previous.velocityDegPerS * previous.elapsedS));
       const settled = this.settler.settle(picture, face, expected, half, !full);
       if (settled !== null && this.looksRight(settled)) {
-        const carried = !full && this.framesSinceProof < framesBetweenProofs;
+        const movedDeg = Math.abs(wrap180(settled.rotationDeg - previous.rotationDeg));
+        const carried = !full && this.framesSinceProof < framesBetweenProofs && movedDeg < carriedDeg;
         const reading = this.judge(picture, face, settled, carried ? carriedOn : null);
         if (reading.reason !== 'position_not_unique') {
           this.framesSinceProof = carried ? this.framesSinceProof + 1 : reading.accepted ? 0 : framesBetweenProofs;

@@ -111,6 +111,8 @@ export function createRun(tools: RunTools): Run {
   function signal(by: Signal, pressedAtMs: number): void {
     const known = whole();
     const state = store.getState();
+    // A press that stamps nothing leaves nothing of its own for a second press to take back.
+    lastStampId = null;
     if (known === null) return;
     const wanted = wantedNow(known, state);
     if (wanted === null) {
@@ -132,7 +134,8 @@ export function createRun(tools: RunTools): Run {
       tools.announce({ kind: 'refused', notice });
       return;
     }
-    const seenAtMs = pressedAtMs - tools.operatorDelayMs();
+    // A hold has no operator: nobody had to see the edge and press.
+    const seenAtMs = by === 'steady_hold' ? pressedAtMs : pressedAtMs - tools.operatorDelayMs();
     const pending: PendingSignal = {
       stampId: newId(),
       wanted,

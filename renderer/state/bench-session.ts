@@ -6,12 +6,14 @@ import type { MockUpStore } from './mock-up-store.ts';
 import { createOutbox, type Outbox } from './outbox.ts';
 import type { PreferencesStore } from './preferences-store.ts';
 import { parseRoute } from './route.ts';
+import { createSecondCamera, type SecondCamera } from './second-camera.ts';
 
 /** One sitting at one mock-up: set-up and bench share it, so that camera and readings go on from screen to screen. */
 export interface BenchSession {
   readonly sight: Sight;
   readonly run: Run;
   readonly outbox: Outbox;
+  readonly second: SecondCamera;
   listen(listener: (event: BenchEvent) => void): () => void;
   close(): void;
 }
@@ -38,6 +40,7 @@ function createBenchSession(client: Client, preferences: PreferencesStore, mockU
   const listeners = new Set<(event: BenchEvent) => void>();
   const media = (navigator as { mediaDevices?: MediaDevices }).mediaDevices ?? null;
   const sight = createSight({ client, outbox, mockUpId: mockUp.getState().mockUpId, media, makeWorker });
+  const second = createSecondCamera(media);
   const run = createRun({
     client,
     outbox,
@@ -45,7 +48,7 @@ function createBenchSession(client: Client, preferences: PreferencesStore, mockU
     sight,
     operatorDelayMs: () => preferences.getState().values.operatorDelaySeconds * 1000,
     nowMs: () => performance.timeOrigin + performance.now(),
-    secondPicture: () => Promise.resolve(null),
+    secondPicture: () => second.picture(),
     announce(event) {
       for (const listener of listeners) listener(event);
     },
@@ -67,6 +70,7 @@ function createBenchSession(client: Client, preferences: PreferencesStore, mockU
     sight,
     run,
     outbox,
+    second,
     listen(listener) {
       listeners.add(listener);
       return () => listeners.delete(listener);
@@ -75,6 +79,7 @@ function createBenchSession(client: Client, preferences: PreferencesStore, mockU
       window.removeEventListener('hashchange', left);
       unsubscribe();
       run.close();
+      second.close();
       sight.close();
     },
   };

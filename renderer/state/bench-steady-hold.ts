@@ -8,8 +8,8 @@ export interface HeldFrame {
   readonly isRead: boolean;
   /** Share of the ring that was seen, 0..1. */
   readonly coveredFraction: number;
-  /** The reader itself says that something lies over the rim. */
-  readonly isHandOverRim: boolean;
+  /** Whether the model of the turn is complete: until then a place not seen before looks as if it were covered. */
+  readonly isModelComplete: boolean;
 }
 
 /**
@@ -22,6 +22,8 @@ export interface HoldState {
   readonly movement: { readonly fromDeg: number; readonly toDeg: number } | null;
   readonly heldAtDeg: number | null;
   readonly heldSinceMs: number;
+  /** The most of the ring that was seen during this hold. */
+  readonly seenFraction: number;
   readonly lastReadMs: number;
   /** Frames in a row with a hand in the picture. */
   readonly handFrames: number;
@@ -32,6 +34,7 @@ export const noHold: HoldState = {
   movement: null,
   heldAtDeg: null,
   heldSinceMs: 0,
+  seenFraction: 0,
   lastReadMs: -Infinity,
   handFrames: 0,
 };
@@ -49,6 +52,8 @@ const armAfterDeg = 3;
 const backDeg = 2;
 /** With less of the ring seen a hand is in the picture, and its owner is busy with something else. */
 const freeFraction = 0.95;
+/** As much of the ring lost while the crank is held still is a hand that came in, whatever the model knows. */
+const handCoversFraction = 0.04;
 /** One frame alone may be blurred rather than covered. */
 const handAfterFrames = 2;
 /** Places on both sides of a longer gap don't tell the way between them. */
@@ -71,26 +76,38 @@ export function holdStep(
 ): { readonly state: HoldState; readonly fires: boolean } {
   const way = settings.wantedWay;
   const nowDeg = frame.unwrappedDeg;
-  const hasHand = frame.isHandOverRim || (frame.isRead && frame.coveredFraction < freeFraction);
+  const isStill =
+    nowDeg !== null && state.heldAtDeg !== null && Math.abs(nowDeg - state.heldAtDeg) <= settings.stillDeg;
+  const hasHand = frame.isRead && isCovered(frame, isStill ? state.seenFraction : 0);
   const handFrames = hasHand ? state.handFrames + 1 : 0;
   if (way === null || handFrames >= handAfterFrames) return { state: { ...noHold, handFrames }, fires: false };
   if (nowDeg === null || !frame.isRead || hasHand) {
-    return { state: { ...state, heldAtDeg: null, handFrames }, fires: false };
+    // The place is kept beside a covered frame: whether the hand stays is told by the next one.
+    return {
+      state: { ...state, heldAtDeg: hasHand ? state.heldAtDeg : null, heldSinceMs: frame.timeMs, handFrames },
+      fires: false,
+    };
   }
   const place = way === 'clockwise' ? nowDeg : -nowDeg;
   const isAnew = state.way !== way || frame.timeMs - state.lastReadMs > gapMs;
   const movement = isAnew ? { fromDeg: place, toDeg: place } : moved(state.movement, place);
-  const isHeld = !isAnew && state.heldAtDeg !== null && Math.abs(nowDeg - state.heldAtDeg) <= settings.stillDeg;
+  const isHeld = !isAnew && isStill;
   const next: HoldState = {
     way,
     movement,
     heldAtDeg: isHeld ? state.heldAtDeg : nowDeg,
     heldSinceMs: isHeld ? state.heldSinceMs : frame.timeMs,
+    seenFraction: isHeld ? Math.max(state.seenFraction, frame.coveredFraction) : frame.coveredFraction,
     lastReadMs: frame.timeMs,
     handFrames,
   };
   const fires = isArmed(next) && frame.timeMs - next.heldSinceMs >= settings.stillMs;
   return { state: fires ? holdAfterStamp(next) : next, fires };
+}
+
+function isCovered(frame: HeldFrame, seenFraction: number): boolean {
+  if (frame.isModelComplete && frame.coveredFraction < freeFraction) return true;
+  return frame.coveredFraction < seenFraction - handCoversFraction;
 }
 
 function moved(movement: HoldState['movement'], place: number): NonNullable<HoldState['movement']> {

@@ -1,31 +1,33 @@
-import { useEffect, useMemo, useRef, useState } from 'react';
+import { useEffect, useMemo, useState } from 'react';
 import { useStore } from 'zustand';
 import { placedAngle } from '../../../core/mockup/edge-readings.ts';
-import { wantedSentence } from '../../../core/mockup/run-order.ts';
 import { joinStamps } from '../../../core/mockup/stamps.ts';
 import { timingResult } from '../../../core/mockup/timing-result.ts';
 import { budgetDefaults } from '../../../core/uncertainty/event-budget.ts';
 import { wrapTurn } from '../../../core/units.ts';
-import { refusalText } from '../../../core/wheel/refusals.ts';
-import { cameraStateText } from '../../camera/camera-states.ts';
+import type { MicrophoneState } from '../../microphone/microphone.ts';
 import { Button, Notice } from '../../parts/controls.tsx';
-import { isTyping } from '../../parts/keyboard.ts';
 import { NextStepLink } from '../../parts/next-step-link.tsx';
 import { crankAngle, quotedCrank, tdcOfSetup, wholeAtBench } from '../../state/bench-angle.ts';
-import { speak, watchGameController, watchSteadyHold } from '../../state/bench-hands-free-effects.ts';
-import { noPress, press } from '../../state/bench-press.ts';
-import { type BenchWanted, keyOf, portsOf, wantedList, wantedNow } from '../../state/bench-run.ts';
-import type { BenchEvent } from '../../state/bench-run-effects.ts';
+import { approachToEdge } from '../../state/bench-approach.ts';
+import { wayOf } from '../../state/bench-hold-effects.ts';
+import { keyOf, portsOf, wantedList, wantedNow } from '../../state/bench-run.ts';
 import { benchSession } from '../../state/bench-session.ts';
 import { useClient, useMockUpState, useMockUpStore, usePreferences, useServices } from '../../state/services.ts';
 import { CameraFault } from '../set-up/camera-fault.tsx';
 import { CameraPicture } from '../set-up/camera-picture.tsx';
 import { ForwardsQuestion } from '../set-up/forwards-question.tsx';
 import { WheelScaleValue } from '../set-up/wheel-scale-value.tsx';
+import { ApproachLine } from './approach-line.tsx';
+import { SecondPicture } from './second-picture.tsx';
+import { SignalLines } from './signal-lines.tsx';
 import { StampList } from './stamp-list.tsx';
+import { StateWord } from './state-word.tsx';
 import { Tape, type TapeMark } from './tape.tsx';
-import { playTone } from './tones.ts';
+import { TimingPanel } from './timing-panel.tsx';
 import { TypedReading } from './typed-reading.tsx';
+import { useBenchAnswers, useBenchSignals, useScreenAwake } from './use-bench.ts';
+import { benchSentence, Caution } from './wanted-line.tsx';
 import './bench.css';
 import '../set-up/set-up.css';
 
@@ -42,75 +44,15 @@ export function BenchScreen() {
   const runState = useStore(run.store);
   const sending = useStore(outbox.store);
   const [isTypingOpen, setIsTypingOpen] = useState(false);
-  const presses = useRef(noPress);
+  const [microphone, setMicrophone] = useState<MicrophoneState>({ kind: 'off' });
 
   useEffect(() => {
     void sight.openRemembered();
   }, [sight]);
 
-  useEffect(
-    () =>
-      session.listen((event) => {
-        const { values } = preferencesStore.getState();
-        if (values.tones) playTone(event.kind);
-        if (values.voice) speak(phraseOf(event), values.voiceRate);
-      }),
-    [session, preferencesStore],
-  );
-
-  useEffect(() => {
-    function onKey(event: KeyboardEvent): void {
-      if (event.repeat || event.ctrlKey || event.altKey || event.metaKey || isTyping(event.target)) return;
-      const values = preferencesStore.getState().values;
-      // A focused button keeps its own keys, but for the stamp keys: those stamp wherever the focus is.
-      if (event.code === values.stampKey || event.code === values.footSwitchKey) {
-        event.preventDefault();
-        const atMs = performance.timeOrigin + event.timeStamp;
-        const meaning = press(presses.current, atMs, {
-          debounceMs: values.debounceMilliseconds,
-          doublePressMs: values.doublePressSeconds * 1000,
-        });
-        presses.current = meaning.state;
-        if (meaning.meaning === 'stamp') {
-          run.signal(event.code === values.footSwitchKey ? 'foot_switch' : 'key', atMs);
-        } else if (meaning.meaning === 'take_back') run.takeBackByDoublePress();
-      } else if (event.code === values.undoKey) {
-        event.preventDefault();
-        run.takeBack();
-      }
-    }
-    window.addEventListener('keydown', onKey);
-    return () => window.removeEventListener('keydown', onKey);
-  }, [run, preferencesStore]);
-
-  useEffect(() => {
-    const endHold = watchSteadyHold(sight, run, mockUp, preferencesStore);
-    const endController = watchGameController(run, preferencesStore);
-    return () => {
-      endHold();
-      endController();
-    };
-  }, [sight, run, mockUp, preferencesStore]);
-
-  // Awake while the bench is shown: nobody can touch the laptop with oily gloves.
-  useEffect(() => {
-    let lock: WakeLockSentinel | null = null;
-    const ask = (): void => {
-      if (document.visibilityState !== 'visible') return;
-      void navigator.wakeLock
-        ?.request('screen')
-        .then((given) => {
-          lock = given;
-        })
-        .catch(() => undefined);
-    };
-    ask();
-    document.addEventListener('visibilitychange', ask);
-    return () => {
-      document.removeEventListener('visibilitychange', ask);
-      void lock?.release();
-    };
-  }, []);
+  useBenchSignals(session, mockUp, preferencesStore, setMicrophone);
+  useBenchAnswers(session, mockUp, preferencesStore);
+  useScreenAwake();
 
   const atBench = useMemo(
     () => (whole === null ? null : wholeAtBench(whole, runState, sightState.setup)),
@@ -179,6 +121,14 @@ export function BenchScreen() {
           </span>
         </div>
         <WheelScaleValue content={setup?.content ?? null} rotationDeg={shownRotationDeg} crankDeg={crank} />
+        <ApproachLine
+          approach={
+            setup === null || forwards === null || wanted === null || shownRotationDeg === null
+              ? null
+              : approachToEdge(wanted, stamps, setup.id, shownRotationDeg, wayOf(wanted.turning, forwards))
+          }
+          hasTones={preferences.tones}
+        />
         <StateWord
           sight={sightState}
           question={evaluated?.result?.questions.find((one) => /drifted/.test(one)) ?? null}
@@ -217,6 +167,7 @@ export function BenchScreen() {
           <Button onPress={() => run.choose({ what: 'tdc_check', turning: 'forwards' })}>Check TDC again</Button>
           <Button onPress={run.wheelMoved}>Wheel moved</Button>
         </div>
+        <SignalLines microphone={microphone} isVoiceWanted={preferences.voice} />
         {runState.notice === null ? null : (
           <Notice tone={runState.notice.tone === 'refused' ? 'failure' : 'note'}>
             {runState.notice.sentence} {runState.notice.remedy}
@@ -276,41 +227,8 @@ export function BenchScreen() {
         ) : (
           <CameraFault camera={sightState.camera} isAlone onOpen={() => void sight.openCamera(null)} />
         )}
-        <h2>Timing</h2>
-        {evaluated?.failure == null ? null : <Notice tone="failure">{evaluated.failure}</Notice>}
-        {evaluated?.result === null || evaluated === null ? null : (
-          <>
-            <p data-testid="tdc">{evaluated.result.tdc.sentence}</p>
-            <table className="table" aria-label="Durations">
-              <tbody>
-                {evaluated.result.figures.map((row) => (
-                  <tr key={row.key} data-testid={row.key}>
-                    <th scope="row">{row.title}</th>
-                    <td>
-                      {row.value === null
-                        ? 'open'
-                        : `${row.value.value.toFixed(1)} ± ${(2 * row.value.sigma).toFixed(1)} ${row.unit}`}
-                    </td>
-                  </tr>
-                ))}
-                {evaluated.result.events.map((row) => (
-                  <tr key={row.key} data-testid={row.key}>
-                    <th scope="row">{row.title}</th>
-                    <td>
-                      {row.crank === null ? 'open' : quotedEventText(row.crank.value)}
-                      {row.differenceDeg === null ? '' : `, directions differ by ${row.differenceDeg.toFixed(2)}`}
-                    </td>
-                  </tr>
-                ))}
-              </tbody>
-            </table>
-            {evaluated.result.questions.map((one) => (
-              <Notice key={one} tone="note">
-                {one}
-              </Notice>
-            ))}
-          </>
-        )}
+        <SecondPicture second={session.second} sight={sightState} />
+        <TimingPanel result={evaluated?.result ?? null} failure={evaluated?.failure ?? null} />
         <StampList
           stamps={stamps}
           run={run}
@@ -327,88 +245,5 @@ export function BenchScreen() {
         />
       </aside>
     </section>
-  );
-}
-
-/** Short, since it is heard over a compressor. */
-function phraseOf(event: BenchEvent): string {
-  switch (event.kind) {
-    case 'stamped': {
-      const { subject } = event.reading;
-      if (subject.what === 'port_edge') return `${subject.edge}, ${subject.turning}, taken`;
-      return subject.what === 'quantity' ? 'taken' : `stop, ${subject.turning}, taken`;
-    }
-    case 'refused':
-      return event.notice.sentence;
-    case 'taken_back':
-      return 'taken back';
-    case 'given_back':
-      return 'given back';
-  }
-}
-
-function quotedEventText(crankDeg: number): string {
-  const { figure, side } = quotedCrank(crankDeg, 1);
-  return `${figure} ${side}`;
-}
-
-function benchSentence(wanted: BenchWanted, ports: ReturnType<typeof portsOf>): string {
-  return wanted.what === 'tdc_check'
-    ? `Check of TDC: piston against the stop, turning ${wanted.turning}`
-    : wantedSentence(wanted, ports);
-}
-
-function Caution({ wanted }: { wanted: BenchWanted | null }) {
-  if (wanted === null) return null;
-  return (
-    <p className="bench-caution small">
-      {wanted.what === 'port_edge'
-        ? '▲ Take the stop out before turning past it. Turn by hand, plug out, ignition off; fingers out of the ports.'
-        : '▲ Come on to the stop gently and by hand, never lean on it. Plug out and earthed, ignition off.'}
-    </p>
-  );
-}
-
-function cameraSentence(camera: Parameters<typeof cameraStateText>[0]): string {
-  const { what, remedy } = cameraStateText(camera);
-  return `${what} ${remedy}`;
-}
-
-function StateWord({
-  sight,
-  question,
-}: {
-  sight: ReturnType<ReturnType<typeof benchSession>['sight']['store']['getState']>;
-  question: string | null;
-}) {
-  const { live, camera, setup } = sight;
-  const [shape, word, line] =
-    camera.kind !== 'running'
-      ? (['✕', 'Can’t read', cameraSentence(camera)] as const)
-      : setup === null || live === null
-        ? (['✕', 'Can’t read', 'The wheel is not set up yet.'] as const)
-        : !live.reading.accepted
-          ? ([
-              '✕',
-              'Can’t read',
-              `${refusalText(live.reading.reason).what} ${refusalText(live.reading.reason).remedy}`,
-            ] as const)
-          : question !== null
-            ? (['▲', 'Re-check TDC', question] as const)
-            : live.motion === 'turning'
-              ? ([
-                  '◐',
-                  'Turning',
-                  live.reading.provisional ? 'Provisional until the crank has been turned once.' : '',
-                ] as const)
-              : ([
-                  '●',
-                  'Steady',
-                  live.reading.provisional ? 'Provisional until the crank has been turned once.' : '',
-                ] as const);
-  return (
-    <p className="bench-state" role="status" data-testid="state-word">
-      <span aria-hidden="true">{shape}</span> <strong>{word}</strong> <small>{line}</small>
-    </p>
   );
 }

@@ -1,0 +1,54 @@
+import type { Turning, Way } from '../../core/contract/readings.ts';
+import { wantedNow } from './bench-run.ts';
+import type { Run } from './bench-run-effects.ts';
+import type { Sight } from './bench-sight-effects.ts';
+import { holdAfterStamp, holdStep, noHold } from './bench-steady-hold.ts';
+import type { MockUpStore } from './mock-up-store.ts';
+import type { PreferencesStore } from './preferences-store.ts';
+
+/** The way round in the picture of a turning. */
+export function wayOf(turning: Turning, forwards: Way): Way {
+  if (turning === 'forwards') return forwards;
+  return forwards === 'clockwise' ? 'anticlockwise' : 'clockwise';
+}
+
+/** Stamps when the crank is held still at the end of a turn. @returns ends the watch */
+export function watchSteadyHold(
+  sight: Sight,
+  run: Run,
+  mockUp: MockUpStore,
+  preferences: PreferencesStore,
+): () => void {
+  let state = noHold;
+  let lastFrameMs = 0;
+  let pendingBefore = 0;
+  return sight.store.subscribe((seen) => {
+    const { values } = preferences.getState();
+    const { live, setup } = seen;
+    const { whole } = mockUp.getState();
+    if (!values.steadyHold || live === null || whole === null || live.capturedAtMs === lastFrameMs) return;
+    lastFrameMs = live.capturedAtMs;
+    const { pending } = run.store.getState();
+    if (pending.length > pendingBefore) state = holdAfterStamp(state);
+    pendingBefore = pending.length;
+    const wanted = wantedNow(whole, run.store.getState());
+    const forwards = setup?.content.forwards ?? null;
+    const step = holdStep(
+      state,
+      {
+        timeMs: live.capturedAtMs,
+        unwrappedDeg: live.unwrappedDeg,
+        isRead: live.reading.accepted,
+        coveredFraction: live.reading.diagnostics.coveredFraction,
+        isModelComplete: setup?.content.turnComplete ?? false,
+      },
+      {
+        stillMs: values.steadyHoldSeconds * 1000,
+        stillDeg: values.steadyHoldDeg,
+        wantedWay: wanted === null || forwards === null ? null : wayOf(wanted.turning, forwards),
+      },
+    );
+    state = step.state;
+    if (step.fires) run.signal('steady_hold', live.capturedAtMs);
+  });
+}
