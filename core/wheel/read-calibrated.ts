@@ -10,7 +10,7 @@ import type { CalibrationState, SetupState } from './state.ts';
 import { Straightener } from './straightener.ts';
 import { dropPolarity, emptyStrip, faceRowCount, ringRowCount, type Strip, StripReader } from './strip.ts';
 import { correlateSpectra, turnPeaks, turnSpectrum, wrap180 } from './turn-spectrum.ts';
-import type { GreyPicture, ReadOptions, RefusalReason, WheelReading } from './types.ts';
+import type { GreyPicture, ReadOptions, RefusalReason, TrackState, WheelReading } from './types.ts';
 import type { Uniqueness } from './uniqueness.ts';
 import { noProof } from './uniqueness.ts';
 import { emptyDiagnostics, limits, medianContrast, whyNoMatch } from './verdict.ts';
@@ -26,6 +26,9 @@ const framesBetweenProofs = 8;
  * speed that no longer holds would settle on the wrong ones and run on with them.
  */
 const carriedDeg = 3;
+const carriedS = 0.2;
+/** On the wrong ticks the numerals don't match: with less of the ring matched than this the position is proven anew. */
+const carriedShare = 0.95;
 
 /** Reads frames of a set-up whose rigid model is known. Keeps its buffers. */
 export class CalibratedReader {
@@ -70,8 +73,7 @@ export class CalibratedReader {
       const half = Math.min(4.5, 0.6 + 0.5 * Math.abs(previous.velocityDegPerS * previous.elapsedS));
       const settled = this.settler.settle(picture, face, expected, half, !full);
       if (settled !== null && this.looksRight(settled)) {
-        const movedDeg = Math.abs(wrap180(settled.rotationDeg - previous.rotationDeg));
-        const carried = !full && this.framesSinceProof < framesBetweenProofs && movedDeg < carriedDeg;
+        const carried = !full && this.framesSinceProof < framesBetweenProofs && carries(previous, settled);
         const reading = this.judge(picture, face, settled, carried ? carriedOn : null);
         if (reading.reason !== 'position_not_unique') {
           this.framesSinceProof = carried ? this.framesSinceProof + 1 : reading.accepted ? 0 : framesBetweenProofs;
@@ -278,6 +280,15 @@ export class CalibratedReader {
 
 /** Stands for the proof where continuity from a proven frame carries the position. */
 const carriedOn: Uniqueness = { ...noProof, z: 0 };
+
+/** Whether the frame before carries the position on to this one without a proof. */
+function carries(previous: TrackState, s: Settled): boolean {
+  return (
+    previous.elapsedS <= carriedS &&
+    Math.abs(wrap180(s.rotationDeg - previous.rotationDeg)) <= carriedDeg &&
+    s.matched >= carriedShare * s.angle.inView
+  );
+}
 
 function quality(s: Settled, proof: Uniqueness): number {
   return (

@@ -1,7 +1,7 @@
 import { join } from 'node:path';
 import { expect, test } from 'vitest';
 import { expectWholeSession, setUpAndGoToBench, withSessionBench } from '../support/session-bench.ts';
-import { missingBrowserReason, shownFrame } from '../support/session-camera.ts';
+import { missingBrowserReason } from '../support/session-camera.ts';
 import { missingFixturesReason, sharedFolder } from '../support/shared-fixtures.ts';
 
 const pictures = process.env['PORTSIGHT_SCREENSHOTS'];
@@ -25,7 +25,6 @@ test('steady hold alone stamps the whole session; its pauses, and hands at the s
         .nth(9)
         .waitFor({ timeout: 90_000 })
         .catch(() => undefined);
-      console.log(`at frame ${await shownFrame(page)}`);
       await page.waitForTimeout(3000);
       if (pictures !== undefined) await page.screenshot({ path: join(pictures, 'hands-free-hold.png') });
       expectWholeSession(

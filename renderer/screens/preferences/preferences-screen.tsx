@@ -14,7 +14,9 @@ import {
 } from '../../state/preference-list.ts';
 import { setPreference } from '../../state/preferences-store.ts';
 import { useClient, useHost, useServices } from '../../state/services.ts';
+import { ControllerField } from './controller-field.tsx';
 import { KeyField } from './key-field.tsx';
+import { KnockField } from './knock-field.tsx';
 
 const groups: readonly { readonly id: AnyPreference['group']; readonly title: string }[] = [
   { id: 'units', title: 'Units and numbers' },
@@ -92,6 +94,12 @@ interface ControlProps {
 
 function Control({ name, entry, value, onChange }: ControlProps) {
   if (typeof value === 'boolean') return <TickField label={entry.title} isOn={value} onChange={onChange} />;
+  if (name === 'gameControllerButton' && typeof value === 'number') {
+    return <ControllerField label={entry.title} value={value} onChange={onChange} />;
+  }
+  if (name === 'knockLevel' && typeof value === 'number') {
+    return <KnockField label={entry.title} value={value} onChange={onChange} />;
+  }
   if (typeof value === 'number') {
     return (
       <NumberField
