@@ -15,6 +15,8 @@ export interface KnockSettings {
 const hopSeconds = 0.002;
 /** A knock on metal rings in this band; hum lies below it, and most of what a voice says. */
 const bandHz = [1500, 6000] as const;
+/** The loudest part of a knock comes within some milliseconds; it begins with at least this share of its level. */
+const shareToBegin = 0.3;
 /** Energy over the noise floor that begins a knock. */
 const overFloor = 20;
 /** Energy over that of a moment before: voices and valves swell, a knock is there at once. */
@@ -29,7 +31,8 @@ const floorRiseSeconds = 0.8;
 const floorFallSeconds = 0.25;
 /** Until the floor is known, nothing is a knock. */
 const settleSeconds = 0.3;
-const quietest = 1e-9;
+/** A muted microphone gives no noise at all: its first whisper is no event. */
+const quietest = 1e-7;
 
 /** Second-order section, coefficients after Bristow-Johnson's published equations. */
 class Section {
@@ -128,7 +131,8 @@ export class KnockDetector {
     if (this.#before.length > beforeHops) this.#before.shift();
     const candidate = this.#candidate;
     if (candidate !== null) return this.#follow(candidate, energy, level);
-    const isSudden = energy > overBefore * before && energy > overFloor * Math.max(floor, quietest);
+    const isLoud = level >= shareToBegin * this.#settings.leastLevel;
+    const isSudden = isLoud && energy > overBefore * before && energy > overFloor * Math.max(floor, quietest);
     if (isSudden && this.#samples >= this.#deafUntil) {
       const atSample = this.#samples - this.#hopSamples;
       this.#candidate = { atSample, peakEnergy: energy, peakLevel: level, hops: 0 };
@@ -146,11 +150,11 @@ export class KnockDetector {
     if (candidate.hops * hopSeconds < decaySeconds) return null;
     this.#candidate = null;
     const { sampleRate, leastLevel } = this.#settings;
-    this.#deafUntil = candidate.atSample + refractorySeconds * sampleRate;
     // The loudest of the last few hops: between two syllables it is quiet for a moment, too.
     const now = Math.max(...this.#before);
     const isGone = now <= decayedTo * candidate.peakEnergy;
     if (!isGone || candidate.peakLevel < leastLevel) return null;
+    this.#deafUntil = candidate.atSample + refractorySeconds * sampleRate;
     return { atSample: candidate.atSample, level: candidate.peakLevel };
   }
 }

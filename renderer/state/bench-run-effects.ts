@@ -8,11 +8,13 @@ import type {
   ReadingContent,
   Signal,
   TypedAngle,
+  Way,
 } from '../../core/contract/readings.ts';
 import type { Stamp } from '../../core/mockup/stamps.ts';
 import { refusalText } from '../../core/wheel/refusals.ts';
 import type { WheelReading } from '../../core/wheel/types.ts';
 import type { EvidencePicture, FromWorker, StampedAngle } from '../wheel-worker/messages.ts';
+import { createBenchPictures, pictureRow } from './bench-pictures.ts';
 import {
   afterStamp,
   angleOf,
@@ -24,6 +26,8 @@ import {
   lastStanding,
   localMark,
   localReading,
+  measuredTurning,
+  otherWayNotice,
   type PendingSignal,
   type RunState,
   type RunStore,
@@ -37,9 +41,9 @@ import {
   wantedNow,
   withAngle,
 } from './bench-run.ts';
-import { contentOfTypedSetup } from './bench-setup-rows.ts';
 import type { Sight } from './bench-sight-effects.ts';
-import { blobToBase64, fromBase64 } from './bytes-text.ts';
+import { createTypedSetups } from './bench-typed-setups.ts';
+import { fromBase64 } from './bytes-text.ts';
 import type { MockUpStore } from './mock-up-store.ts';
 import type { Outbox } from './outbox.ts';
 import { sentenceOf } from './sentence-of.ts';
@@ -89,11 +93,10 @@ export interface Run {
   close(): void;
 }
 
-const picturesRemembered = 60;
-
 export function createRun(tools: RunTools): Run {
   const store = createRunStore(newId());
-  const pictures = new Map<string, Blob>();
+  const pictures = createBenchPictures(tools.client);
+  const typedSetup = createTypedSetups(tools.client, tools.outbox);
   let lastStampId: string | null = null;
 
   const whole = (): MockUpWhole | null => tools.mockUp.getState().whole;
@@ -177,8 +180,7 @@ export function createRun(tools: RunTools): Run {
     const known = whole();
     const { setup } = tools.sight.store.getState();
     if (known === null || setup === null) return null;
-    // The event asked for says the way: the operator chose it, and what the camera saw of the way may have gaps.
-    const { turning } = pending.wanted;
+    const turning = measuredTurning(angle.approach, setup.content.forwards) ?? pending.wanted.turning;
     return {
       id: pending.stampId,
       mockUpId: known.mockUp.id,
@@ -194,6 +196,8 @@ export function createRun(tools: RunTools): Run {
       note: '',
     };
   }
+
+  const forwardsNow = (): Way | null => tools.sight.store.getState().setup?.content.forwards ?? null;
 
   /** Shown before the picture is made and the frame is proven: nothing may wait for that. */
   function showAtOnce(stampId: string, angle: Extract<StampedAngle, { ok: true }>): void {
@@ -222,14 +226,14 @@ export function createRun(tools: RunTools): Run {
     }
     const isShown = store.getState().localReadings.some((reading) => reading.id === content.id);
     const pictureId = picture === null ? null : newId();
-    if (picture !== null && pictureId !== null) rememberPicture(pictureId, picture.jpeg);
+    if (picture !== null && pictureId !== null) pictures.remember(pictureId, picture.jpeg);
     const kept: ReadingContent = { ...content, pictureId };
     put(localReading(kept));
     if (!isShown) {
       flash(kept.id);
       tools.announce({ kind: 'stamped', reading: localReading(kept), wanted: pending.wanted });
     }
-    change({ notice: null });
+    change({ notice: otherWayNotice(pending.wanted, measuredTurning(angle.approach, forwardsNow())) });
     // Asked for now, not when the outbox gets to it: the second picture must show the same moment.
     const second = tools.secondPicture().catch(() => null);
     tools.outbox.put('A stamp', async () => {
@@ -247,7 +251,7 @@ export function createRun(tools: RunTools): Run {
     if (picture !== null && content.pictureId !== null) sent.push(await pictureRow(content.pictureId, picture));
     if (second !== null && secondPictureId !== null) {
       sent.push(await pictureRow(secondPictureId, second));
-      rememberPicture(secondPictureId, second.jpeg);
+      pictures.remember(secondPictureId, second.jpeg);
     }
     await tools.client.call('reading.add', { reading: { ...content, secondPictureId }, pictures: sent });
   }
@@ -274,7 +278,7 @@ export function createRun(tools: RunTools): Run {
       const { pictureId } = stamp.current;
       if (pictureId === null) continue;
       try {
-        const reading = await tools.sight.reRead(await picture(pictureId), null);
+        const reading = await tools.sight.reRead(await pictures.get(pictureId), null);
         if (reading.accepted) storeReRead(stamp, reading);
         else {
           const { what, remedy } = refusalText(reading.reason);
@@ -387,7 +391,7 @@ export function createRun(tools: RunTools): Run {
   function typed(angle: Omit<TypedAngle, 'by' | 'setupId'>, wanted: BenchWanted): void {
     const known = whole();
     if (known === null) return;
-    const setupId = typedSetup(known, angle);
+    const setupId = typedSetup(known, angle.reading);
     const content: ReadingContent = {
       id: newId(),
       mockUpId: known.mockUp.id,
@@ -412,28 +416,6 @@ export function createRun(tools: RunTools): Run {
     });
   }
 
-  let typedSetupMade: { readonly id: string; readonly key: string } | null = null;
-
-  /** Typed readings compare only on one setting of the wheel: another scale or sense begins a new one. */
-  function typedSetup(known: MockUpWhole, angle: Omit<TypedAngle, 'by' | 'setupId'>): string {
-    const key = `${angle.reading.scale} ${String(angle.reading.growsForwards)}`;
-    const kept = known.setups.findLast(
-      (setup) =>
-        setup.by === 'typed' &&
-        setup.wheelReading !== null &&
-        `${setup.wheelReading.scale} ${String(setup.wheelReading.growsForwards)}` === key,
-    );
-    if (kept !== undefined) return kept.id;
-    if (typedSetupMade?.key === key) return typedSetupMade.id;
-    const id = newId();
-    typedSetupMade = { id, key };
-    const content = contentOfTypedSetup(known.mockUp.id, angle.reading);
-    tools.outbox.put('The wheel setting', async () => {
-      await tools.client.call('setup.create', { id, content, pictures: [] });
-    });
-    return id;
-  }
-
   function wheelMoved(): void {
     const doubtful = sinceLastCheck(stamps());
     mark(
@@ -446,21 +428,6 @@ export function createRun(tools: RunTools): Run {
       sentence: `Wheel moved: ${doubtful.length} ${doubtful.length === 1 ? 'stamp is' : 'stamps are'} in doubt and kept.`,
       remedy: 'Tighten the wheel and take the stop from both sides again.',
     });
-  }
-
-  async function picture(pictureId: string): Promise<Blob> {
-    const known = pictures.get(pictureId);
-    if (known !== undefined) return known;
-    const row = await tools.client.call('picture.get', { id: pictureId });
-    const blob = new Blob([fromBase64(row.bytes)], { type: row.mime });
-    rememberPicture(pictureId, blob);
-    return blob;
-  }
-
-  function rememberPicture(pictureId: string, blob: Blob): void {
-    pictures.set(pictureId, blob);
-    const [oldest] = pictures.keys();
-    if (pictures.size > picturesRemembered && oldest !== undefined) pictures.delete(oldest);
   }
 
   const unsubscribe = tools.mockUp.subscribe((state) => {
@@ -498,22 +465,17 @@ export function createRun(tools: RunTools): Run {
       const { pictureId } = stamp.current;
       if (angle?.by !== 'camera' || pictureId === null) throw new Error('This reading has no picture of the wheel.');
       const { setup } = tools.sight.store.getState();
-      const blob = await picture(pictureId);
+      const blob = await pictures.get(pictureId);
       if (setup?.id === angle.setupId) return tools.sight.reRead(blob, null);
       const kept = whole()?.setups.find((one) => one.id === angle.setupId)?.readerState ?? null;
       if (kept === null) throw new Error('The set-up of this stamp was not kept, so its picture can’t be read again.');
       return tools.sight.reRead(blob, fromBase64(kept));
     },
     storeReRead,
-    picture,
+    picture: pictures.get,
     close() {
       unlisten();
       unsubscribe();
     },
   };
-}
-
-async function pictureRow(id: string, picture: EvidencePicture) {
-  const { jpeg, widthPx, heightPx } = picture;
-  return { id, mime: 'image/jpeg' as const, widthPx, heightPx, bytes: await blobToBase64(jpeg) };
 }

@@ -10,12 +10,14 @@ import type {
   Signal,
   Subject,
   Turning,
+  Way,
 } from '../../core/contract/readings.ts';
 import { criterionOf } from '../../core/mockup/criterion.ts';
 import { nextWanted, stampKey, type Wanted, wantedEvents, wantedKey } from '../../core/mockup/run-order.ts';
 import { isUsable, joinStamps, type Stamp } from '../../core/mockup/stamps.ts';
 import type { RefusalReason } from '../../core/wheel/types.ts';
 import type { StampedAngle } from '../wheel-worker/messages.ts';
+import type { Approach } from '../wheel-worker/track.ts';
 
 /** What the bench may ask for: an event of the run, or the check of TDC that anybody may call for at any time. */
 export type BenchWanted = Wanted | { readonly what: 'tdc_check'; readonly turning: Turning };
@@ -150,6 +152,25 @@ export function subjectOf(wanted: BenchWanted, turning: Turning, angle: AngleRea
         angle,
       };
   }
+}
+
+/**
+ * Which way the crank was turned, as the camera saw it.
+ * @returns null where it isn't certain: then the event asked for says the way
+ */
+export function measuredTurning(approach: Approach, forwards: Way | null): Turning | null {
+  if (approach === 'none' || forwards === null) return null;
+  return approach === forwards ? 'forwards' : 'backwards';
+}
+
+/** Said where the crank came to the event from the other side than was asked for. */
+export function otherWayNotice(wanted: BenchWanted, measured: Turning | null): BenchNotice | null {
+  if (measured === null || measured === wanted.turning) return null;
+  return {
+    tone: 'note',
+    sentence: `The crank came to it turning ${measured}, not ${wanted.turning} as asked for: it is kept as ${measured}.`,
+    remedy: `Take it back if that is wrong; to read it turning ${wanted.turning}, go well past and come on to it again.`,
+  };
 }
 
 export function cameraAngle(setupId: string, angle: Extract<StampedAngle, { ok: true }>): AngleReading {

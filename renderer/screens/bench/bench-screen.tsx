@@ -1,8 +1,10 @@
 import { useEffect, useMemo, useState } from 'react';
 import { useStore } from 'zustand';
+import type { WheelSetup } from '../../../core/contract/readings.ts';
 import { placedAngle } from '../../../core/mockup/edge-readings.ts';
+import { repeatsOf } from '../../../core/mockup/repeats.ts';
 import { joinStamps } from '../../../core/mockup/stamps.ts';
-import { timingResult } from '../../../core/mockup/timing-result.ts';
+import { type TimingResult, timingResult } from '../../../core/mockup/timing-result.ts';
 import { budgetDefaults } from '../../../core/uncertainty/event-budget.ts';
 import { wrapTurn } from '../../../core/units.ts';
 import type { MicrophoneState } from '../../microphone/microphone.ts';
@@ -72,6 +74,7 @@ export function BenchScreen() {
     }
   }, [atBench, preferences.placementDeg, preferences.slackDeg]);
   const stamps = useMemo(() => (atBench === null ? [] : joinStamps(atBench.readings, atBench.marks)), [atBench]);
+  const outlierIds = useMemo(() => outliersOf(evaluated?.result ?? null, atBench?.setups ?? []), [evaluated, atBench]);
   if (whole === null || atBench === null) return <p role="status">Opening the mock-up</p>;
 
   const { setup, live, shownRotationDeg } = sightState;
@@ -228,12 +231,13 @@ export function BenchScreen() {
           <CameraFault camera={sightState.camera} isAlone onOpen={() => void sight.openCamera(null)} />
         )}
         <SecondPicture second={session.second} sight={sightState} />
-        <TimingPanel result={evaluated?.result ?? null} failure={evaluated?.failure ?? null} />
+        <TimingPanel result={evaluated?.result ?? null} failure={evaluated?.failure ?? null} setups={atBench.setups} />
         <StampList
           stamps={stamps}
           run={run}
           ports={ports}
           flash={runState.flash}
+          outlierIds={outlierIds}
           crankOf={(stamp) => {
             const { subject } = stamp.current;
             if (subject.what === 'quantity') return null;
@@ -246,4 +250,10 @@ export function BenchScreen() {
       </aside>
     </section>
   );
+}
+
+/** Stamps that stand apart from the repeats of their edge and direction. */
+function outliersOf(result: TimingResult | null, setups: readonly WheelSetup[]): ReadonlySet<string> {
+  const repeats = (result?.events ?? []).map((row) => repeatsOf(row.stamps, setups));
+  return new Set(repeats.flatMap((one) => [one.forwards, one.backwards]).flatMap((one) => one?.outlierIds ?? []));
 }

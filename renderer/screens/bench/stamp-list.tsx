@@ -16,11 +16,13 @@ interface StampListProps {
   readonly run: Run;
   readonly ports: readonly Port[];
   readonly flash: RunState['flash'];
+  /** Stamps that stand apart from the repeats of their edge. */
+  readonly outlierIds: ReadonlySet<string>;
   readonly crankOf: (stamp: Stamp) => number | null;
 }
 
 /** All stamps, newest at the top, each with its picture. */
-export function StampList({ stamps, run, ports, flash, crankOf }: StampListProps) {
+export function StampList({ stamps, run, ports, flash, outlierIds, crankOf }: StampListProps) {
   const [opened, setOpened] = useState<string | null>(null);
   const shown = stamps.filter((stamp) => stamp.current.subject.what !== 'quantity').reverse();
   const openStamp = shown.find((stamp) => stamp.root.id === opened) ?? null;
@@ -46,6 +48,7 @@ export function StampList({ stamps, run, ports, flash, crankOf }: StampListProps
                 {stamp.doubtful ? ', in doubt' : ''}
                 {stamp.isVoid ? `, void: ${stamp.reason}` : ''}
                 {isProvisional(stamp) ? ', provisional' : ''}
+                {outlierIds.has(stamp.root.id) ? ', ▲ stands apart from its repeats' : ''}
                 {stamp.history.length > 1 ? `, ${stamp.current.supersedesReason}` : ''}
               </div>
             </div>

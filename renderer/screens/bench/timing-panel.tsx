@@ -1,9 +1,18 @@
+import type { WheelSetup } from '../../../core/contract/readings.ts';
+import { type Repeats, repeatsOf } from '../../../core/mockup/repeats.ts';
+import type { Stamp } from '../../../core/mockup/stamps.ts';
 import type { TimingResult } from '../../../core/mockup/timing-result.ts';
 import { Notice } from '../../parts/controls.tsx';
 import { quotedCrank } from '../../state/bench-angle.ts';
 
+interface TimingPanelProps {
+  readonly result: TimingResult | null;
+  readonly failure: string | null;
+  readonly setups: readonly WheelSetup[];
+}
+
 /** Durations, leads and events so far, and what the builder is asked about them. */
-export function TimingPanel({ result, failure }: { result: TimingResult | null; failure: string | null }) {
+export function TimingPanel({ result, failure, setups }: TimingPanelProps) {
   return (
     <>
       <h2>Timing</h2>
@@ -29,6 +38,7 @@ export function TimingPanel({ result, failure }: { result: TimingResult | null; 
                   <td>
                     {row.crank === null ? 'open' : quotedEventText(row.crank.value)}
                     {row.differenceDeg === null ? '' : `, directions differ by ${row.differenceDeg.toFixed(2)}`}
+                    <RepeatLines stamps={row.stamps} setups={setups} />
                   </td>
                 </tr>
               ))}
@@ -48,4 +58,26 @@ export function TimingPanel({ result, failure }: { result: TimingResult | null; 
 function quotedEventText(crankDeg: number): string {
   const { figure, side } = quotedCrank(crankDeg, 1);
   return `${figure} ${side}`;
+}
+
+/** Number, scatter and spread of an edge's repeats, a line for each direction that was read more than once. */
+function RepeatLines({ stamps, setups }: { stamps: readonly Stamp[]; setups: readonly WheelSetup[] }) {
+  const { forwards, backwards } = repeatsOf(stamps, setups);
+  return (
+    <>
+      {repeatLine('forwards', forwards)}
+      {repeatLine('backwards', backwards)}
+    </>
+  );
+}
+
+function repeatLine(turning: string, repeats: Repeats | null) {
+  if (repeats === null || repeats.scatterDeg === null) return null;
+  const odd = repeats.outlierIds.length;
+  return (
+    <div className="muted small" data-testid="repeats">
+      {repeats.count} {turning}: scatter {repeats.scatterDeg.toFixed(2)}, spread {repeats.spreadDeg.toFixed(2)} deg
+      {odd === 0 ? '' : `; ${odd} ${odd === 1 ? 'stands' : 'stand'} apart (▲ in the list), still counted`}
+    </div>
+  );
 }

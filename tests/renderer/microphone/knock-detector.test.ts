@@ -63,6 +63,13 @@ test('two knocks a third of a second apart are two; the bounce of one is one', (
   expect(heard(new Sound(3, 1).noise(0.002).knock(1, 0.7).knock(1.06, 0.4))).toHaveLength(1);
 });
 
+test('noise that comes out of silence hides no knock that follows at once', () => {
+  const sound = new Sound(0.5, 4).noise(0.001).knock(0.1, 0.8);
+  const detector = new KnockDetector({ sampleRate, leastLevel: 0.2 });
+  expect(detector.add(new Float32Array(sampleRate))).toEqual([]);
+  expect(detector.add(sound.samples)).toHaveLength(1);
+});
+
 test('softer knocks than the learned ones do nothing', () => {
   const soft = new Sound(3, 1).noise(0.002).knock(1, 0.1).knock(2, 0.7);
   expect(heard(soft, 0.2)).toHaveLength(1);

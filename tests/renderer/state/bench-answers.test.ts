@@ -1,0 +1,83 @@
+import { expect, test } from 'vitest';
+import { readingSchema } from '../../../core/contract/readings.ts';
+import { joinStamps } from '../../../core/mockup/stamps.ts';
+import { approachToEdge, toneOfApproach } from '../../../renderer/state/bench-approach.ts';
+import { measuredTurning, otherWayNotice } from '../../../renderer/state/bench-run.ts';
+import { phraseOf, spokenAngle } from '../../../renderer/state/bench-voice.ts';
+
+const id = (last: number): string => `0190a000-0000-7000-8000-00000000000${last}`;
+
+const forwardsAt100 = readingSchema.parse({
+  id: id(1),
+  workplaceId: id(2),
+  createdAt: '2026-03-01T10:00:00.000Z',
+  mockUpId: id(3),
+  subject: {
+    what: 'port_edge',
+    portId: 'exhaust',
+    edge: 'opens',
+    turning: 'forwards',
+    criterion: { kind: 'first_light' },
+    angle: { by: 'camera', setupId: id(4), rotationDeg: 100, sigmaDeg: 0.01, modulusDeg: 360, provisional: false },
+  },
+  signal: 'key',
+  takenAt: '2026-03-01T10:00:00.000Z',
+});
+const stamps = joinStamps([forwardsAt100], []);
+const backwards = { what: 'port_edge', portId: 'exhaust', edge: 'opens', turning: 'backwards' } as const;
+
+test('the way left to an edge that was read in the other direction is told until it is reached and passed', () => {
+  const toGo = (rotationDeg: number) => approachToEdge(backwards, stamps, id(4), rotationDeg, 'anticlockwise');
+  expect(toGo(100.8)?.sentence).toBe('0.8 degrees to go');
+  expect(toGo(100.1)?.sentence).toBe('at the edge');
+  expect(toGo(98.5)?.sentence).toBe('1.5 degrees past');
+  expect(toGo(140)).toBeNull();
+});
+
+test('an edge not yet read in the other direction, or on another setting of the wheel, has no way to tell', () => {
+  expect(approachToEdge({ ...backwards, turning: 'forwards' }, stamps, id(4), 99, 'clockwise')).toBeNull();
+  expect(approachToEdge({ ...backwards, edge: 'closes' }, stamps, id(4), 101, 'anticlockwise')).toBeNull();
+  expect(approachToEdge(backwards, stamps, id(5), 101, 'anticlockwise')).toBeNull();
+  expect(approachToEdge(backwards, [], id(4), 101, 'anticlockwise')).toBeNull();
+});
+
+test('a struck stamp is no guide', () => {
+  const mark = {
+    id: id(6),
+    workplaceId: id(2),
+    createdAt: '2026-03-01T10:01:00.000Z',
+    readingId: id(1),
+    mark: 'struck',
+    reason: '',
+  } as const;
+  expect(approachToEdge(backwards, joinStamps([forwardsAt100], [mark]), id(4), 101, 'anticlockwise')).toBeNull();
+});
+
+test('the tone grows higher and quicker towards the edge and falls below it when past', () => {
+  const tones = [18, 9, 3, 0.5].map(toneOfApproach);
+  expect(tones.map(({ hz }) => hz)).toEqual(tones.map(({ hz }) => hz).toSorted((a, b) => a - b));
+  expect(tones.map(({ everyMs }) => everyMs)).toEqual(tones.map(({ everyMs }) => everyMs).toSorted((a, b) => b - a));
+  expect(toneOfApproach(0).hz).toBeGreaterThan(toneOfApproach(0.5).hz);
+  expect(toneOfApproach(-1).hz).toBeLessThan(toneOfApproach(18).hz);
+});
+
+test('the way round that the camera saw counts where it is certain, and a disagreement is said', () => {
+  expect(measuredTurning('clockwise', 'clockwise')).toBe('forwards');
+  expect(measuredTurning('clockwise', 'anticlockwise')).toBe('backwards');
+  expect(measuredTurning('none', 'clockwise')).toBeNull();
+  expect(measuredTurning('clockwise', null)).toBeNull();
+  expect(otherWayNotice(backwards, null)).toBeNull();
+  expect(otherWayNotice(backwards, 'backwards')).toBeNull();
+  expect(otherWayNotice(backwards, 'forwards')?.sentence).toContain('turning forwards, not backwards as asked for');
+});
+
+test('the voice says what was taken, its angle from top, and what comes next', () => {
+  expect(spokenAngle(118.46)).toBe('118.5 after top');
+  expect(spokenAngle(268.4)).toBe('91.6 before top');
+  const event = { kind: 'stamped', reading: forwardsAt100, wanted: { ...backwards, turning: 'forwards' } } as const;
+  expect(phraseOf(event, { ports: [], crankDeg: 91.6, next: backwards })).toBe(
+    'Port opens: 91.6 after top. Next: Port opens, turning backwards.',
+  );
+  expect(phraseOf(event, { ports: [], crankDeg: null, next: null })).toBe('Port opens: taken. All done.');
+  expect(phraseOf({ kind: 'given_back' }, { ports: [], crankDeg: null, next: null })).toBe('Given back.');
+});

@@ -1,0 +1,83 @@
+import type { BrowserContext, Page } from 'playwright-core';
+
+interface StandIns {
+  button: boolean;
+  spoken: string[];
+  wakeLocks: number;
+  knock(): void;
+}
+type WithStandIns = typeof globalThis & { standIns: StandIns };
+
+/**
+ * What a machine without hands lacks: a game controller, a voice, a screen that could go dark, and a microphone. The
+ * microphone plays an audio file when it is told to, since a file that Chromium plays by itself can't be kept in step
+ * with the video; everything from `getUserMedia` on is the program's own.
+ */
+export async function standInForHands(browser: BrowserContext, knockWav: Buffer): Promise<void> {
+  await browser.addInitScript((wavBase64: string) => {
+    const spoken: string[] = [];
+    const standIns: StandIns = { button: false, spoken, wakeLocks: 0, knock: () => undefined };
+    (window as unknown as WithStandIns).standIns = standIns;
+    Object.defineProperty(navigator, 'getGamepads', {
+      value: () => [
+        { id: 'stand-in', buttons: [0, 1, 2].map((index) => ({ pressed: index === 2 && standIns.button })) },
+      ],
+    });
+    Object.defineProperty(navigator, 'wakeLock', {
+      value: {
+        request: async () => {
+          standIns.wakeLocks += 1;
+          return {
+            release: async () => {
+              standIns.wakeLocks -= 1;
+            },
+          };
+        },
+      },
+    });
+    Object.defineProperty(window, 'speechSynthesis', {
+      value: {
+        getVoices: () => [{ name: 'stand-in' }],
+        cancel: () => undefined,
+        speak: (utterance: { text: string }) => spoken.push(utterance.text),
+        addEventListener: () => undefined,
+        removeEventListener: () => undefined,
+      },
+    });
+    const real = navigator.mediaDevices.getUserMedia.bind(navigator.mediaDevices);
+    navigator.mediaDevices.getUserMedia = async (wanted) => {
+      if (wanted?.audio === undefined || wanted.audio === false) return real(wanted);
+      const context = new AudioContext();
+      await context.resume();
+      const bytes = Uint8Array.from(atob(wavBase64), (letter) => letter.charCodeAt(0));
+      const file = await context.decodeAudioData(bytes.buffer);
+      const out = context.createMediaStreamDestination();
+      standIns.knock = () => {
+        const source = context.createBufferSource();
+        source.buffer = file;
+        source.connect(out);
+        source.start();
+      };
+      return out.stream;
+    };
+  }, knockWav.toString('base64'));
+}
+
+export const knockOnce = (page: Page): Promise<void> =>
+  page.evaluate(() => (window as unknown as WithStandIns).standIns.knock());
+
+export async function pressController(page: Page): Promise<void> {
+  const press = (isDown: boolean): Promise<void> =>
+    page.evaluate((down) => {
+      (window as unknown as WithStandIns).standIns.button = down;
+    }, isDown);
+  await press(true);
+  await page.waitForTimeout(60);
+  await press(false);
+}
+
+export const spokenSoFar = (page: Page): Promise<string[]> =>
+  page.evaluate(() => (window as unknown as WithStandIns).standIns.spoken);
+
+export const wakeLocksHeld = (page: Page): Promise<number> =>
+  page.evaluate(() => (window as unknown as WithStandIns).standIns.wakeLocks);
