@@ -1,203 +1,158 @@
 import '../../drawings/drawings.css';
-import { useEffect, useMemo, useState } from 'react';
-import type { MockUpWhole } from '../../../core/contract/messages.ts';
-import type { MockUp } from '../../../core/contract/parts.ts';
-import { timingResult } from '../../../core/mockup/timing-result.ts';
-import { compareValues } from '../../../core/uncertainty/conformity.ts';
-import type { Value } from '../../../core/uncertainty/value.ts';
-import { type BandRow, TimingBand } from '../../drawings/timing-band.tsx';
-import { shownAngle } from '../../drawings/timing-data.ts';
-import { Notice } from '../../parts/controls.tsx';
+import './compare.css';
+import { useMemo, useState } from 'react';
+import { type ComparedRow, comparedRows, isAlike, orderBy } from '../../../core/mockup/compare.ts';
+import { Button } from '../../parts/controls.tsx';
 import { TickField } from '../../parts/fields.tsx';
+import { type Origin, OriginPanel } from '../../parts/origin-panel.tsx';
 import { EmptyState, FailedState, LoadingState } from '../../parts/states.tsx';
-import { VerdictMark } from '../../parts/verdict.tsx';
-import { diagramOf, type MockUpResult } from '../../state/mock-up-result.ts';
-import { sentenceOf } from '../../state/sentence-of.ts';
-import { navigate, useClient } from '../../state/services.ts';
+import { navigate, useClient, useHost, usePreferences } from '../../state/services.ts';
+import { keepSheet } from '../../state/sheet-effects.ts';
+import { type Compared, useCompared } from '../../state/use-compared.ts';
+import { useSheetFont } from '../sheets/sheet-font.ts';
+import { sheetHtml } from '../sheets/sheet-html.tsx';
+import { SheetPreview } from '../sheets/sheet-preview.tsx';
+import { CompareChoice } from './compare-choice.tsx';
+import { CompareNotes } from './compare-notes.tsx';
+import { compareSheetData } from './compare-sheet-data.ts';
+import { CompareTable } from './compare-table.tsx';
+import { CompareTiming } from './compare-timing.tsx';
+import { OwnLimitsPanel } from './own-limits-panel.tsx';
+import { SetMatchPanel } from './set-match-panel.tsx';
 
-interface Column {
-  readonly whole: MockUpWhole;
-  readonly result: MockUpResult;
-}
+const go = (mockUpIds: readonly string[]) => navigate({ screen: 'compare', mockUpIds });
 
-/** As many as fit side by side and stay readable. */
-const mostColumns = 8;
-
-/** Mock-ups side by side: which differences are larger than their uncertainty. */
+/**
+ * Mock-ups side by side: which differences are larger than their uncertainty. The address holds the columns in their
+ * order, the reference first, so a reload or a link shows the same.
+ */
 export function CompareScreen({ mockUpIds }: { mockUpIds: readonly string[] }) {
-  const client = useClient();
-  const [all, setAll] = useState<readonly MockUp[]>([]);
-  const [columns, setColumns] = useState<readonly Column[] | null>(null);
-  const [failure, setFailure] = useState<string | null>(null);
-  const [hidesEqual, setHidesEqual] = useState(false);
-  const wanted = mockUpIds.slice(0, mostColumns).join(',');
-  useEffect(() => {
-    let isGone = false;
-    const read = async () => {
-      const list = await client.call('mockUp.list', {});
-      const wholes = await Promise.all(
-        wanted
-          .split(',')
-          .filter((id) => id !== '')
-          .map((id) => client.call('mockUp.whole', { id })),
-      );
-      if (isGone) return;
-      setAll(list);
-      setColumns(wholes.map((whole) => ({ whole, result: timingResult(whole) })));
-    };
-    read().catch((error: unknown) => setFailure(sentenceOf(error)));
-    return () => {
-      isGone = true;
-    };
-  }, [client, wanted]);
-  const choose = (id: string, isOn: boolean) =>
-    navigate({ screen: 'compare', mockUpIds: isOn ? [...mockUpIds, id] : mockUpIds.filter((one) => one !== id) });
+  const compared = useCompared(mockUpIds);
+  const { mockUps, all, failure } = compared;
   if (failure !== null) return <FailedState isScreen what="The mock-ups can't be read" sentence={failure} />;
-  if (columns === null) return <LoadingState what="Reading the mock-ups" />;
+  if (mockUps === null) return <LoadingState what="Reading the mock-ups" />;
   return (
     <div className="desk">
       <h1>Compare</h1>
-      <fieldset className="field-set row">
-        <legend>Two to eight mock-ups; the others are held against the first</legend>
-        {all.map((mockUp) => (
-          <TickField
-            key={mockUp.id}
-            label={mockUp.name}
-            isOn={mockUpIds.includes(mockUp.id)}
-            onChange={(isOn) => choose(mockUp.id, isOn)}
-          />
-        ))}
-      </fieldset>
-      {mockUpIds.length > mostColumns ? (
-        <Notice tone="note">Only the first {mostColumns} are shown; take one away to see another.</Notice>
-      ) : null}
-      {columns.length < 2 ? (
+      <CompareChoice all={all} chosen={mockUpIds.filter((id) => all.some((one) => one.id === id))} onChange={go} />
+      {mockUps.length < 2 ? (
         <EmptyState title="Choose two mock-ups or more">
-          <p>Events, durations and blowdown then stand side by side, and each difference says whether it is real.</p>
+          <p>
+            Events, durations, areas, squish, volumes and clearances then stand side by side, and each difference says
+            whether it is real.
+          </p>
         </EmptyState>
       ) : (
-        <>
-          <TickField label="Hide rows without a real difference" isOn={hidesEqual} onChange={setHidesEqual} />
-          <CompareTable columns={columns} hidesEqual={hidesEqual} />
-          <Overlay columns={columns} />
-        </>
+        <SideBySide compared={{ ...compared, mockUps }} />
       )}
     </div>
   );
 }
 
-interface CompareRow {
-  readonly key: string;
-  readonly title: string;
-  readonly isAngle: boolean;
-  readonly values: readonly (Value | null)[];
-}
+type Chosen = Compared & { readonly mockUps: NonNullable<Compared['mockUps']> };
 
-function rowsOf(columns: readonly Column[]): readonly CompareRow[] {
-  const titles = new Map<string, { title: string; isAngle: boolean }>();
-  for (const { result } of columns) {
-    for (const row of result.events) titles.set(row.key, { title: row.title, isAngle: true });
-    for (const row of result.figures) titles.set(row.key, { title: row.title, isAngle: false });
-  }
-  return [...titles].map(([key, { title, isAngle }]) => ({
-    key,
-    title,
-    isAngle,
-    values: columns.map(({ result }) =>
-      isAngle
-        ? (result.events.find((row) => row.key === key)?.crank ?? null)
-        : (result.figures.find((row) => row.key === key)?.value ?? null),
-    ),
-  }));
-}
-
-function differenceOf(first: Value | null | undefined, other: Value | null) {
-  if (first === null || first === undefined || other === null) return null;
-  return compareValues({ valueA: first.value, valueB: other.value, uA: first.sigma, uB: other.sigma });
-}
-
-function CompareTable({ columns, hidesEqual }: { columns: readonly Column[]; hidesEqual: boolean }) {
-  const rows = useMemo(() => rowsOf(columns), [columns]);
-  const shown = rows.filter(
-    (row) => !hidesEqual || row.values.some((value) => differenceOf(row.values[0], value)?.distinguishable === true),
+function SideBySide({ compared }: { compared: Chosen }) {
+  const { mockUps, all, reload } = compared;
+  const [hidesEqual, setHidesEqual] = useState(false);
+  const [showsPlaces, setShowsPlaces] = useState(false);
+  const [sortedBy, setSortedBy] = useState<{ key: string; direction: 'rising' | 'falling' } | null>(null);
+  const [origin, setOrigin] = useState<Origin | null>(null);
+  const [isPrinting, setPrinting] = useState(false);
+  const rows = useMemo(() => comparedRows(mockUps), [mockUps]);
+  const shown = useMemo(
+    () => rows.filter((row) => (showsPlaces || !row.isPlace) && !(hidesEqual && isAlike(row))),
+    [rows, showsPlaces, hidesEqual],
   );
-  return (
-    <section className="panel table-scroll" aria-label="Side by side">
-      <table className="table">
-        <thead>
-          <tr>
-            <th scope="col">Quantity, deg</th>
-            {columns.map(({ whole }) => (
-              <th key={whole.mockUp.id} scope="col" className="figure">
-                {whole.mockUp.name}
-              </th>
-            ))}
-          </tr>
-        </thead>
-        <tbody>
-          {shown.map((row) => (
-            <tr key={row.key}>
-              <th scope="row">{row.title}</th>
-              {columns.map(({ whole }, index) => (
-                <td key={whole.mockUp.id} className="figure">
-                  <Cell row={row} index={index} />
-                </td>
-              ))}
-            </tr>
-          ))}
-        </tbody>
-      </table>
-      <p className="small muted">
-        Diamond: the difference from the first is larger than its U (k = 2). Circle: it is not, so it may be chance.
-      </p>
-    </section>
-  );
-}
-
-function Cell({ row, index }: { row: CompareRow; index: number }) {
-  const value = row.values[index] ?? null;
-  if (value === null) return <span className="muted">open</span>;
-  const difference = index === 0 ? null : differenceOf(row.values[0], value);
+  const ids = mockUps.map(({ whole }) => whole.mockUp.id);
+  const idAt = (index: number) => ids[index] ?? '';
+  const sort = (row: ComparedRow) => {
+    const direction = sortedBy?.key === row.key && sortedBy.direction === 'rising' ? 'falling' : 'rising';
+    setSortedBy({ key: row.key, direction });
+    // The reference keeps its place: what the others are held against must not change by ordering them.
+    go([
+      idAt(0),
+      ...orderBy(row, direction)
+        .filter((index) => index !== 0)
+        .map(idAt),
+    ]);
+  };
+  const makeReference = (index: number) => {
+    setSortedBy(null);
+    go([idAt(index), ...ids.filter((_, at) => at !== index)]);
+  };
+  if (isPrinting) return <Printed mockUps={mockUps} rows={shown} onDone={() => setPrinting(false)} />;
   return (
     <>
-      <span className="key-figure">{row.isAngle ? shownAngle(value.value) : value.value.toFixed(1)}</span>{' '}
-      <span className="muted">± {(2 * value.sigma).toFixed(2)}</span>
-      {difference === null ? null : (
-        <div className="small">
-          <VerdictMark kind={difference.distinguishable ? 'not_conforming' : 'cannot_be_decided'} />{' '}
-          {difference.difference < 0 ? '−' : '+'}
-          {Math.abs(difference.difference).toFixed(2)} {difference.distinguishable ? 'real' : 'not certain'}
-        </div>
+      <div className="row">
+        <TickField label="Hide rows without a real difference" isOn={hidesEqual} onChange={setHidesEqual} />
+        <TickField label="Each place that was read" isOn={showsPlaces} onChange={setShowsPlaces} />
+        <Button onPress={() => setPrinting(true)}>Print side by side</Button>
+        <span className="small muted" role="status">
+          {shown.length} of {rows.length} rows
+        </span>
+      </div>
+      {shown.length === 0 ? (
+        <EmptyState title={rows.length === 0 ? 'Nothing is measured yet' : 'No row differs for certain'}>
+          <p>
+            {rows.length === 0
+              ? 'None of the chosen mock-ups has a reading yet.'
+              : 'Every difference is smaller than its uncertainty. More readings make the uncertainty smaller.'}
+          </p>
+        </EmptyState>
+      ) : (
+        <CompareTable
+          mockUps={mockUps}
+          rows={shown}
+          sortedBy={sortedBy}
+          onSort={sort}
+          onReference={makeReference}
+          onOrigin={setOrigin}
+        />
       )}
+      <SetMatchPanel mockUps={mockUps} rows={rows} />
+      <CompareTiming mockUps={mockUps} />
+      <CompareNotes mockUps={mockUps} onKept={reload} />
+      <OwnLimitsPanel mockUps={mockUps} rows={rows} all={all} onKept={reload} />
+      {origin === null ? null : <OriginPanel origin={origin} onClose={() => setOrigin(null)} />}
     </>
   );
 }
 
-/** The same port of all mock-ups, one below the other. */
-function Overlay({ columns }: { columns: readonly Column[] }) {
-  const rows = useMemo(() => {
-    const drawn = columns.map(({ whole, result }) => ({
-      whole,
-      ports: whole.barrel.kind === 'barrel' ? diagramOf(result, whole.barrel.data.ports).ports : [],
-    }));
-    const portIds = [...new Set(drawn.flatMap(({ ports }) => ports.map((port) => port.portId)))];
-    return portIds.flatMap((portId) =>
-      drawn
-        .flatMap(({ whole, ports }) => ports.filter((port) => port.portId === portId).map((port) => ({ whole, port })))
-        .map(
-          ({ whole, port }, index): BandRow => ({
-            key: `${portId} ${whole.mockUp.id}`,
-            title: `${port.label}, ${whole.barrel.name}`.slice(0, 24),
-            port,
-            isNewGroup: index === 0,
-          }),
-        ),
-    );
-  }, [columns]);
+interface PrintedProps {
+  readonly mockUps: Chosen['mockUps'];
+  readonly rows: readonly ComparedRow[];
+  readonly onDone: () => void;
+}
+
+/** The rows as shown, on paper; kept with the reference's sheets. */
+function Printed({ mockUps, rows, onDone }: PrintedProps) {
+  const client = useClient();
+  const preferences = usePreferences();
+  const { info } = useHost();
+  const font = useSheetFont();
+  const [openedAt] = useState(() => new Date().toISOString());
+  const reference = mockUps[0]?.whole.mockUp;
+  if (font === undefined || reference === undefined) return <LoadingState what="Drawing the sheet" />;
+  const data = compareSheetData({ mockUps, rows, preferences, version: info?.version ?? '', printedAt: openedAt });
+  const html = sheetHtml(data, font);
   return (
-    <section className="panel" aria-label="Timing of all">
-      <h2>Timing, one below the other</h2>
-      <TimingBand rows={rows} title="Timing of the compared mock-ups" isInteractive />
-    </section>
+    <div className="stack">
+      <div className="row">
+        <Button onPress={onDone}>Back to the table</Button>
+      </div>
+      <SheetPreview
+        html={html}
+        note={`Exactly this is printed; it is kept with the sheets of ${reference.name}.`}
+        keep={() =>
+          keepSheet(client, {
+            mockUpId: reference.id,
+            kind: data.kind,
+            title: `${data.title}, ${data.subtitle}`,
+            html,
+            snapshot: data,
+          })
+        }
+      />
+    </div>
   );
 }

@@ -127,7 +127,30 @@ export interface ChecksSheetData extends SheetHead {
   readonly method: readonly string[];
 }
 
-export type SheetData = TimingSheetData | PortMapSheetData | PlanSheetData | ChecksSheetData;
+/** One mock-up's figure on a compare sheet. */
+export interface CompareSheetCell {
+  readonly value: string;
+  /** Against the reference: "+4.00 real"; empty for the reference itself. */
+  readonly difference: string;
+  readonly verdict: VerdictKind;
+}
+
+export interface CompareSheetRow {
+  readonly quantity: string;
+  /** True where the row is the title of a group. */
+  readonly isGroup: boolean;
+  readonly cells: readonly CompareSheetCell[];
+}
+
+/** Mock-ups side by side on paper, the reference first, on as many pages as they need. */
+export interface CompareSheetData extends SheetHead {
+  readonly kind: 'compare';
+  readonly columns: readonly string[];
+  readonly pages: readonly (readonly CompareSheetRow[])[];
+  readonly method: readonly string[];
+}
+
+export type SheetData = TimingSheetData | PortMapSheetData | PlanSheetData | ChecksSheetData | CompareSheetData;
 
 /** Sizes of paper in millimetres. */
 export const paperSizes = { A4: { widthMm: 210, heightMm: 297 }, Letter: { widthMm: 215.9, heightMm: 279.4 } } as const;

@@ -1,4 +1,5 @@
 import fontUrl from '@fontsource-variable/inter/files/inter-latin-wght-normal.woff2?url';
+import { useEffect, useState } from 'react';
 
 let kept: Promise<string | null> | null = null;
 
@@ -21,4 +22,15 @@ async function fetchFont(): Promise<string | null> {
     console.warn('The typeface could not be put into the sheet; it is printed in a system face:', error);
     return null;
   }
+}
+
+/** The typeface for a sheet; undefined while it is on its way (a page without it would jump), null where it can't be had. */
+export function useSheetFont(): string | null | undefined {
+  const [font, setFont] = useState<string | null | undefined>(undefined);
+  useEffect(() => {
+    sheetFont()
+      .then(setFont)
+      .catch(() => setFont(null));
+  }, []);
+  return font;
 }

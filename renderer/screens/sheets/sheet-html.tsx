@@ -2,6 +2,7 @@ import { renderToStaticMarkup } from 'react-dom/server';
 import drawingsCss from '../../drawings/drawings.css?raw';
 import tokensCss from '../../theme/tokens.css?raw';
 import { ChecksSheet } from './checks-sheet.tsx';
+import { CompareSheet } from './compare-sheet.tsx';
 import { PlanSheet } from './plan-sheet.tsx';
 import { PortMapSheet } from './port-map-sheet.tsx';
 import sheetCss from './sheet.css?raw';
@@ -45,6 +46,8 @@ function sheetOf(data: SheetData) {
       return <PlanSheet data={data} />;
     case 'checks':
       return <ChecksSheet data={data} />;
+    case 'compare':
+      return <CompareSheet data={data} />;
   }
 }
 

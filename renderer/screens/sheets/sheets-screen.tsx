@@ -1,5 +1,5 @@
 import './sheets.css';
-import { type ReactNode, useCallback, useEffect, useMemo, useRef, useState } from 'react';
+import { useCallback, useEffect, useMemo, useState } from 'react';
 import type { OutputOf, Sheet } from '../../../core/contract/messages.ts';
 import type { StoredPlan } from '../../../core/contract/plans.ts';
 import type { CheckResults } from '../../../core/mockup/check-results.ts';
@@ -8,7 +8,7 @@ import { EmptyState, FailedState, LoadingState } from '../../parts/states.tsx';
 import { shownTime } from '../../parts/time-text.ts';
 import { sentenceOf } from '../../state/sentence-of.ts';
 import { useClient, useHost, useMockUpState, usePreferences } from '../../state/services.ts';
-import { keepSheet, savePdf } from '../../state/sheet-effects.ts';
+import { keepSheet } from '../../state/sheet-effects.ts';
 import { useCheckResults } from '../../state/use-check-results.ts';
 import { useMockUpResult } from '../../state/use-mock-up-result.ts';
 import { useSizes } from '../../state/use-sizes.ts';
@@ -16,8 +16,9 @@ import { checksSheetData } from './checks-sheet-data.ts';
 import { planSheetData } from './plan-sheet-data.ts';
 import { portMapSheetData } from './port-map-sheet-data.ts';
 import type { SheetData } from './sheet-data.ts';
-import { sheetFont } from './sheet-font.ts';
+import { useSheetFont } from './sheet-font.ts';
 import { sheetHtml } from './sheet-html.tsx';
+import { SheetPreview } from './sheet-preview.tsx';
 import { SincePrinted } from './since-printed.tsx';
 import { type SizedSheetInput, timingSheetData } from './timing-sheet-data.ts';
 
@@ -153,13 +154,13 @@ function KeptSheet({ shown }: { shown: OutputOf<'sheet.get'> }) {
     return sameSheetNow(shown, input, checks.results);
   }, [whole, result, found, checks, preferences, version, shown]);
   return (
-    <Preview
+    <SheetPreview
       html={shown.html}
       note={`Kept on ${shownTime(shown.sheet.createdAt)}; drawn from what was stored then, not from today's readings.`}
       keep={() => Promise.resolve(shown.sheet)}
     >
       <SincePrinted shown={shown} now={now} version={version} />
-    </Preview>
+    </SheetPreview>
   );
 }
 
@@ -170,6 +171,7 @@ function sameSheetNow(
   checks: CheckResults,
 ): SheetData | string {
   const { kind } = sheet;
+  if (kind === 'compare') return 'it holds several mock-ups: draw it again from Compare.';
   if (kind === 'timing' || kind === 'port_map' || kind === 'checks') return dataOf({ kind }, input, checks);
   const subtitle =
     typeof snapshot === 'object' && snapshot !== null && 'subtitle' in snapshot ? snapshot['subtitle'] : '';
@@ -189,14 +191,8 @@ function NewSheet({ wanted, onKept }: { wanted: WantedSheet; onKept: () => Promi
   const checks = useCheckResults();
   const preferences = usePreferences();
   const { info } = useHost();
-  // undefined while the typeface is on its way: a page without it would jump when it comes.
-  const [font, setFont] = useState<string | null | undefined>(undefined);
+  const font = useSheetFont();
   const [openedAt] = useState(() => new Date().toISOString());
-  useEffect(() => {
-    sheetFont()
-      .then(setFont)
-      .catch(() => setFont(null));
-  }, []);
   if (whole === null || found === null || checks === null || font === undefined) {
     return <LoadingState what="Drawing the sheet" />;
   }
@@ -220,7 +216,7 @@ function NewSheet({ wanted, onKept }: { wanted: WantedSheet; onKept: () => Promi
   }
   const html = sheetHtml(data, font);
   return (
-    <Preview
+    <SheetPreview
       html={html}
       note="Exactly this is printed."
       keep={async () => {
@@ -235,81 +231,5 @@ function NewSheet({ wanted, onKept }: { wanted: WantedSheet; onKept: () => Promi
         return sheet;
       }}
     />
-  );
-}
-
-interface PreviewProps {
-  readonly html: string;
-  readonly note: string;
-  /** Keeps the page, or finds it kept. */
-  readonly keep: () => Promise<Sheet>;
-  readonly children?: ReactNode;
-}
-
-function Preview({ html, note, keep, children }: PreviewProps) {
-  const client = useClient();
-  const { info } = useHost();
-  const frame = useRef<HTMLIFrameElement>(null);
-  const [doing, setDoing] = useState<string | null>(null);
-  const [done, setDone] = useState<string | null>(null);
-  const [problem, setProblem] = useState<string | null>(null);
-  const canSave = info?.canPrintPdf === true;
-  const attempt = async (what: string, work: () => Promise<string>) => {
-    setDoing(what);
-    setDone(null);
-    setProblem(null);
-    try {
-      setDone(await work());
-    } catch (error) {
-      setProblem(sentenceOf(error));
-    } finally {
-      setDoing(null);
-    }
-  };
-  const print = () =>
-    attempt('Keeping the sheet', async () => {
-      await keep();
-      frame.current?.contentWindow?.print();
-      return 'Kept, and handed to the print dialog. Choose actual size there, and measure the 100 mm bars.';
-    });
-  const save = () =>
-    attempt('Making the PDF', async () => {
-      const fileName = await savePdf(client, await keep());
-      return `Kept, and saved as ${fileName}.`;
-    });
-  return (
-    <div className="sheets-preview">
-      <div className="row spread">
-        <div className="row">
-          <Button look="main" isDisabled={doing !== null} onPress={() => void print()}>
-            Print
-          </Button>
-          <Button isDisabled={doing !== null || !canSave} onPress={() => void save()}>
-            Save as PDF
-          </Button>
-          <span role="status" className="small muted">
-            {doing ?? done ?? note}
-          </span>
-        </div>
-      </div>
-      {info !== null && !canSave ? (
-        <Notice tone="note">
-          The program can't make a PDF by itself here: press Print and choose "Save as PDF" in the print dialog.
-        </Notice>
-      ) : null}
-      {problem === null ? null : (
-        <Notice tone="failure" title="Not done.">
-          {problem}
-        </Notice>
-      )}
-      {children}
-      <iframe
-        ref={frame}
-        className="sheets-paper"
-        title="The sheet as it is printed"
-        srcDoc={html}
-        sandbox="allow-same-origin allow-modals"
-      />
-    </div>
   );
 }
