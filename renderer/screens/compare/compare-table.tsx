@@ -79,6 +79,7 @@ export function CompareTable(props: CompareTableProps) {
 function Row({ row, mockUps, sortedBy, onSort, onOrigin }: CompareTableProps & { row: ComparedRow }) {
   const units = usePreferences();
   const unit = row.isCrankAngle ? '' : unitOfRow(row, units);
+  const name = unit === '' ? row.title : `${row.title}, ${unit}`;
   const direction = sortedBy?.key === row.key ? sortedBy.direction : null;
   return (
     <tr>
@@ -87,11 +88,10 @@ function Row({ row, mockUps, sortedBy, onSort, onOrigin }: CompareTableProps & {
           type="button"
           className="compare-sort"
           aria-pressed={direction !== null}
-          aria-label={`Order the columns by ${row.title}${direction === null ? '' : `, now ${direction}`}`}
+          aria-label={`${name}: order the columns${direction === null ? '' : `, now ${direction}`}`}
           onClick={() => onSort(row)}
         >
-          {row.title}
-          {unit === '' ? '' : `, ${unit}`}
+          {name}
           <span aria-hidden="true"> {direction === 'rising' ? '▲' : direction === 'falling' ? '▼' : ''}</span>
         </button>
       </th>

@@ -5,7 +5,7 @@ import { matchOfSet, matchRuleSource } from '../../../core/mockup/set-match.ts';
 import { adviceCaution } from '../../../core/rules-of-thumb/rule.ts';
 import { ChoiceField } from '../../parts/fields.tsx';
 import { figureText } from '../../parts/figure-text.ts';
-import { Verdict } from '../../parts/verdict.tsx';
+import type { VerdictKind } from '../../parts/verdict.tsx';
 import { usePreferences } from '../../state/services.ts';
 import { cellExpanded, cellText, columnTitle, unitOfRow } from './compare-words.ts';
 
@@ -13,6 +13,13 @@ interface SetMatchPanelProps {
   readonly mockUps: readonly ComparedMockUp[];
   readonly rows: readonly ComparedRow[];
 }
+
+/** A rule of the trade is a reference and gives no verdict. */
+const againstRule: Partial<Readonly<Record<VerdictKind, string>>> = {
+  conforming: 'within that',
+  not_conforming: 'more than that',
+  cannot_be_decided: "can't be told from it",
+};
 
 /** How well the chosen ones match as a set; for more than one cylinder also which barrel belongs where. */
 export function SetMatchPanel({ mockUps, rows }: SetMatchPanelProps) {
@@ -51,9 +58,7 @@ export function SetMatchPanel({ mockUps, rows }: SetMatchPanelProps) {
                     {name(match.lowestIndex)}, {name(match.highestIndex)}
                   </td>
                   <td>{figureText(match.rule.largestDifference, match.rule.unit, 2, units)}</td>
-                  <td>
-                    <Verdict kind={match.judged.verdict} note={match.judged.note} />
-                  </td>
+                  <td>{againstRule[match.judged.verdict] ?? ''}</td>
                 </tr>
               );
             })}
