@@ -20,13 +20,12 @@ const samePeakDeg = 0.6;
 
 /** Live frames between two proofs of uniqueness; continuity carries the position in between. */
 const framesBetweenProofs = 8;
+/** A crank pulled by hand gains some 2000 degrees/s in a second: within this time its prediction is out by 5 at most. */
+const longestStepS = 0.05;
+const farthestFromExpectedDeg = 2.5;
+/** The neighbouring numeral costs about 0.2 of likeness. */
+const mostNccLoss = 0.1;
 
-/**
- * Continuity carries no further than this from frame to frame: ticks look alike every few degrees, and a guess from a
- * speed that no longer holds would settle on the wrong ones and run on with them.
- */
-const carriedDeg = 3;
-const carriedS = 0.2;
 /** On the wrong ticks the numerals don't match: with less of the ring matched than this the position is proven anew. */
 const carriedShare = 0.95;
 
@@ -50,6 +49,9 @@ export class CalibratedReader {
   private readonly keyframeSigma: number;
   /** Live frames read since uniqueness was proven last. */
   private framesSinceProof = framesBetweenProofs;
+  /** Likeness of the frame that was proven last. */
+  private provenNcc = 1;
+  private lastBlurDeg = 0;
 
   constructor(state: SetupState, calibration: CalibrationState) {
     this.state = state;
@@ -68,22 +70,47 @@ export class CalibratedReader {
     const full = options.effort !== 'track';
     const previous = options.previous ?? null;
     const face = full ? this.faceFor(picture) : this.everyone;
+    let lost: Settled | null = null;
     if (previous !== null) {
-      const expected = previous.rotationDeg + previous.velocityDegPerS * previous.elapsedS;
-      const half = Math.min(4.5, 0.6 + 0.5 * Math.abs(previous.velocityDegPerS * previous.elapsedS));
-      const settled = this.settler.settle(picture, face, expected, half, !full);
+      const stepDeg = previous.velocityDegPerS * previous.elapsedS;
+      const expected = previous.rotationDeg + stepDeg;
+      const half = Math.min(4.5, 0.6 + 0.5 * Math.abs(stepDeg));
+      const settled = this.settler.settle(picture, face, expected, half, full ? null : this.lastBlurDeg);
       if (settled !== null && this.looksRight(settled)) {
-        const carried = !full && this.framesSinceProof < framesBetweenProofs && carries(previous, settled);
+        const carried =
+          !full && this.framesSinceProof < framesBetweenProofs && this.goesOn(previous.elapsedS, expected, settled);
         const reading = this.judge(picture, face, settled, carried ? carriedOn : null);
         if (reading.reason !== 'position_not_unique') {
           this.framesSinceProof = carried ? this.framesSinceProof + 1 : reading.accepted ? 0 : framesBetweenProofs;
+          if (!carried) this.provenNcc = settled.angle.medianNcc;
+          this.lastBlurDeg = settled.blurDeg;
           return reading;
         }
       }
+      lost = settled;
     }
+    this.lastBlurDeg = 0;
+    this.framesSinceProof = framesBetweenProofs;
+    if (options.search === false) return this.refuse(picture, face, lost, null, null);
     const reading = this.acquire(picture, face, previous?.rotationDeg ?? null);
-    this.framesSinceProof = reading.accepted ? 0 : framesBetweenProofs;
+    if (reading.accepted) {
+      this.framesSinceProof = 0;
+      this.provenNcc = reading.diagnostics.medianNcc;
+    }
     return reading;
+  }
+
+  /**
+   * Whether a frame continues the one before so closely that no other numeral can be meant. A prediction that is off by
+   * most of a numeral step locks on to the neighbour, which looks nearly as good: then only the proof tells.
+   */
+  private goesOn(elapsedS: number, expectedDeg: number, settled: Settled): boolean {
+    return (
+      elapsedS <= longestStepS &&
+      Math.abs(wrap180(settled.rotationDeg - expectedDeg)) <= farthestFromExpectedDeg &&
+      settled.angle.medianNcc >= this.provenNcc - mostNccLoss &&
+      settled.matched >= carriedShare * settled.angle.inView
+    );
   }
 
   /** The face without the picture's own part in it. */
@@ -280,15 +307,6 @@ export class CalibratedReader {
 
 /** Stands for the proof where continuity from a proven frame carries the position. */
 const carriedOn: Uniqueness = { ...noProof, z: 0 };
-
-/** Whether the frame before carries the position on to this one without a proof. */
-function carries(previous: TrackState, s: Settled): boolean {
-  return (
-    previous.elapsedS <= carriedS &&
-    Math.abs(wrap180(s.rotationDeg - previous.rotationDeg)) <= carriedDeg &&
-    s.matched >= carriedShare * s.angle.inView
-  );
-}
 
 function quality(s: Settled, proof: Uniqueness): number {
   return (

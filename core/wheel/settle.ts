@@ -8,11 +8,16 @@ import { dropPolarity, emptyStrip, ringRowCount } from './strip.ts';
 import type { GreyPicture } from './types.ts';
 
 /** Blur widths tried where the likeness is poor, degrees. */
-const widthsDeg = [0.4, 0.7, 1.1, 1.6, 2.2, 3, 4] as const;
+const widthsDeg: readonly number[] = [0, 0.4, 0.7, 1.1, 1.6, 2.2, 3, 4];
+/** A blurred live frame that is at least so like the face blurred as the frame before needs no other width. */
+const blurredNcc = 0.8;
 /** Above this likeness no blur is looked for. */
 const sharpNcc = 0.9;
 /** A ring gathered this near to its place needs no gathering again, degrees. */
 const nearDeg = 0.3;
+/** Half of the reach within which the sectors find their place. */
+const quickDeltaDeg = 0.1;
+const edgeDeg = 0.3;
 const noRadial = (): number => 0;
 
 /** Where the sectors of a frame agree. */
@@ -45,17 +50,27 @@ export class Settler {
     if (this.state.polarityFree) dropPolarity(this.ring);
   }
 
-  /** From a rough rotation to the sectors' common answer. */
-  settle(picture: GreyPicture, face: FaceModel, roughDeg: number, halfDeg: number, quick = false): Settled | null {
+  /**
+   * From a rough rotation to the sectors' common answer.
+   * @param lastBlurDeg blur of the frame before, for a live frame: it changes slowly, so only its neighbours are tried
+   */
+  settle(
+    picture: GreyPicture,
+    face: FaceModel,
+    roughDeg: number,
+    halfDeg: number,
+    lastBlurDeg: number | null = null,
+  ): Settled | null {
+    const quick = lastBlurDeg !== null;
     let rotationDeg = roughDeg;
     let shiftX = 0;
     let shiftY = 0;
-    let blurDeg = 0;
+    let blurDeg = lastBlurDeg ?? 0;
     this.gather(picture, rotationDeg, 0, 0);
-    const sharp = scanLags(face.ring, this.ring, halfDeg);
-    let scan = sharp;
-    if (sharp.ncc < 0.7)
-      for (const width of [1.1, 1.6, 2.2, 3]) {
+    let scan = scanLags(face.blurred(blurDeg).strip, this.ring, halfDeg);
+    if (scan.ncc < (blurDeg > 0 ? blurredNcc : 0.7))
+      for (const width of [0, 1.1, 1.6, 2.2, 3]) {
+        if (width === blurDeg) continue;
         const other = scanLags(face.blurred(width).strip, this.ring, halfDeg);
         if (other.ncc > scan.ncc + 0.02) {
           scan = other;
@@ -63,6 +78,8 @@ export class Settler {
         }
       }
     if (scan.ncc < 0.08) return null;
+    // At the edge of what was looked at the place itself lies beyond: from there the sectors may settle beside it.
+    if (quick && Math.abs(scan.lagDeg) > halfDeg - edgeDeg) return null;
     let startDeg = scan.lagDeg;
     if (Math.abs(startDeg) > nearDeg) {
       rotationDeg += startDeg;
@@ -81,7 +98,7 @@ export class Settler {
       angle = angleOfSectors(this.shifts);
       if (angle === null) return null;
       if (pass === 0 && angle.medianNcc < sharpNcc && angle.medianNcc > 0.2) {
-        const better = this.fitBlur(face, angle, blurDeg, start);
+        const better = this.fitBlur(face, angle, blurDeg, start, quick);
         blurDeg = better.blurDeg;
         angle = better.angle;
       }
@@ -90,7 +107,7 @@ export class Settler {
       shiftX += mx;
       shiftY += my;
       // So near to where it was gathered the ring is straight enough: a live frame needs no second look.
-      if (quick && Math.hypot(mx, my) < 0.5) break;
+      if (quick && Math.abs(angle.deltaDeg) < quickDeltaDeg && Math.hypot(mx, my) < 0.5) break;
       if (Math.abs(angle.deltaDeg) < 0.004 && Math.hypot(mx, my) < 0.1) break;
     }
     if (angle === null) return null;
@@ -113,6 +130,7 @@ export class Settler {
     first: SectorAngle,
     startBlurDeg: number,
     start: () => number,
+    onlyNeighbours: boolean,
   ): { blurDeg: number; angle: SectorAngle } {
     let best = { blurDeg: startBlurDeg, angle: first };
     const measure = (width: number): SectorAngle | null => {
@@ -120,12 +138,24 @@ export class Settler {
       refineSectors(known.strip, known.gradients, this.ring, start, noRadial, this.shifts);
       return angleOfSectors(this.shifts);
     };
-    for (const width of [0, ...widthsDeg]) {
-      if (width === startBlurDeg) continue;
+    const from = nearestWidth(startBlurDeg);
+    const near = onlyNeighbours ? [from - 1, from, from + 1] : widthsDeg.keys();
+    const tried = new Set<number>();
+    for (const at of near) {
+      const width = widthsDeg[at];
+      tried.add(at);
+      if (width === undefined || width === startBlurDeg) continue;
       const angle = measure(width);
       if (angle !== null && angle.medianNcc > best.angle.medianNcc + 0.005) best = { blurDeg: width, angle };
-      else if (width > best.blurDeg + 1.2) break;
+      else if (!onlyNeighbours && width > best.blurDeg + 1.2) break;
     }
+    // A crank that was stopped or jerked shows another blur than a moment ago.
+    if (onlyNeighbours && best.angle.medianNcc < sharpNcc - 0.05)
+      for (const [at, width] of widthsDeg.entries()) {
+        if (tried.has(at)) continue;
+        const angle = measure(width);
+        if (angle !== null && angle.medianNcc > best.angle.medianNcc + 0.005) best = { blurDeg: width, angle };
+      }
     const angle = measure(best.blurDeg);
     return angle === null ? best : { blurDeg: best.blurDeg, angle };
   }
@@ -140,4 +170,12 @@ export class Settler {
     const e = circleToEllipse(this.state.map.rim);
     return [e.m00 * u + e.m01 * v, e.m01 * u + e.m11 * v];
   }
+}
+
+/** Place of a blur among the widths that are tried. */
+function nearestWidth(blurDeg: number): number {
+  let best = 0;
+  for (let i = 1; i < widthsDeg.length; i++)
+    if (Math.abs((widthsDeg[i] as number) - blurDeg) < Math.abs((widthsDeg[best] as number) - blurDeg)) best = i;
+  return best;
 }

@@ -114,6 +114,11 @@ export interface ReadOptions {
    * `full`: a stamp or a still; uniqueness is proven from this picture alone. Default `full`.
    */
   readonly effort?: 'track' | 'full';
+  /**
+   * Whether a live frame that has lost its track is searched for over the whole turn, which takes the time of several
+   * frames. Default true; with false it is refused. Only a calibrated set-up can do without.
+   */
+  readonly search?: boolean;
 }
 
 /** What is known of one fixed place of camera and wheel. Opaque: use the functions of `WheelReader`. */

@@ -14,11 +14,13 @@ import type { EvidencePicture, FromWorker, SetupInfo, ToWorker, TurnInfo } from 
 import { Stamper } from './stamper.ts';
 import { Track } from './track.ts';
 import type { TurnFitter } from './turn-fitter.ts';
+import type { Searcher } from './turn-search.ts';
 
 /** What the engine needs besides the reader; a test gives stand-ins. */
 export interface EngineTools {
   readonly reader: WheelReader;
   readonly fitter: TurnFitter;
+  readonly searcher: Searcher;
   readonly frames: Pick<KeptFrames, 'latest' | 'upTo'>;
   evidenceOf(frame: KeptFrame): Promise<EvidencePicture>;
   greyOfPicture(picture: Blob): Promise<GreyPicture>;
@@ -35,6 +37,7 @@ const recheckMs = 250;
 const mayBeMovedCamera: ReadonlySet<RefusalReason> = new Set(['wheel_moved', 'nothing_matches', 'position_not_unique']);
 /** After this long without a frame the whole turn is searched again. */
 const lostTrackS = 0.5;
+const leadsOnS = 0.15;
 
 /**
  * The worker's reasoning, free of the worker itself: from frames to readings, set-ups, turns and stamps.
@@ -54,6 +57,8 @@ export class Engine {
   #tapeBuffer: Uint8Array | undefined;
   #previous: WheelReading | null = null;
   #previousMs = 0;
+  /** What the latest search of the whole turn came to. */
+  #searched: WheelReading | null = null;
   #cameraCheckedMs = 0;
   #cameraCheck: CameraCheck | null = null;
 
@@ -142,20 +147,48 @@ export class Engine {
     let reading: WheelReading;
     if (this.#turn !== null && !setup.calibrated) reading = this.#turn.offer(kept, elapsedS, tell);
     else {
-      const trackedDeg = this.#previous?.trackedDeg ?? null;
-      const velocityDegPerS = this.#track.latestSpeedDegPerS;
-      reading = this.#tools.reader.readFrame(setup, kept.grey, {
-        effort: 'track',
-        previous:
-          trackedDeg === null || elapsedS > lostTrackS
-            ? null
-            : { rotationDeg: trackedDeg, velocityDegPerS, elapsedS: Math.max(elapsedS, 0.001) },
-      });
+      reading = this.#follow(setup, kept, elapsedS);
       this.#turn?.widen(kept, elapsedS, reading, tell);
     }
-    this.#previous = reading;
-    this.#previousMs = kept.timeMs;
+    // One frame that was refused doesn't end the track: the next may be found from the one before it.
+    const leadsOn = this.#previous?.trackedDeg != null && elapsedS < leadsOnS && setup.calibrated;
+    if (reading.trackedDeg !== null || !leadsOn) {
+      this.#previous = reading;
+      this.#previousMs = kept.timeMs;
+    }
     return this.#withBestReason(kept, setup, reading);
+  }
+
+  /** Reads a live frame from where the wheel was a moment ago; a lost wheel is searched for elsewhere meanwhile. */
+  #follow(setup: WheelSetup, kept: KeptFrame, elapsedS: number): WheelReading {
+    const trackedDeg = this.#previous?.trackedDeg ?? null;
+    const velocityDegPerS = this.#track.latestSpeedDegPerS;
+    const reading = this.#tools.reader.readFrame(setup, kept.grey, {
+      effort: 'track',
+      search: false,
+      previous:
+        trackedDeg === null || elapsedS > lostTrackS
+          ? null
+          : { rotationDeg: trackedDeg, velocityDegPerS, elapsedS: Math.max(elapsedS, 0.001) },
+    });
+    if (reading.accepted || reading.trackedDeg !== null || reading.reason === 'picture_size_changed') return reading;
+    const { timeMs } = kept;
+    this.#tools.searcher.search(kept.grey, (found) =>
+      this.#tools.inLine(() => {
+        if (this.#setup !== setup) return;
+        this.#searched = found;
+        // Frames that were read meanwhile are newer.
+        if (!found.accepted || (this.#track.last?.timeMs ?? -Infinity) >= timeMs) return;
+        this.#track.add(timeMs, found);
+        this.#previous = found;
+        this.#previousMs = timeMs;
+      }),
+    );
+    // What the search of a moment ago found to be in the way says more than a prediction that failed.
+    const found = this.#searched;
+    return found === null || found.accepted
+      ? { ...reading, reason: lostReason(reading.reason) }
+      : { ...reading, reason: found.reason };
   }
 
   /** A fit comes back while frames go on: it counts from the next frame, unless its turn was given up meanwhile. */
@@ -167,7 +200,7 @@ export class Engine {
           this.#tools.post({ kind: 'calibration_refused', reason: news.reason });
           return;
         }
-        this.#setup = news.setup;
+        this.#take(news.setup);
         // Its kept pictures are let go.
         if (turn.isWhole) this.#turn = null;
         const { findings, bytes, isComplete } = news;
@@ -264,8 +297,14 @@ export class Engine {
 
   #begin(setup: WheelSetup): void {
     this.#forget();
-    this.#setup = setup;
+    this.#take(setup);
     this.#turn = new LiveTurn(this.#tools.reader, this.#tools.fitter, setup);
+  }
+
+  #take(setup: WheelSetup): void {
+    this.#setup = setup;
+    this.#searched = null;
+    if (setup.calibrated) this.#tools.searcher.use(setup);
   }
 
   #forget(): void {
@@ -307,6 +346,11 @@ export class Engine {
       this.#tools.post({ kind: 're_read_done', requestId, reading: null, detail });
     }
   }
+}
+
+/** A good picture that only its prediction didn't fit: the crank went faster than it was followed. */
+function lostReason(reason: RefusalReason): RefusalReason {
+  return reason === 'nothing_matches' || reason === 'position_not_unique' ? 'moving_too_fast' : reason;
 }
 
 function infoOf(setup: WheelSetup): SetupInfo {

@@ -7,6 +7,7 @@ import { KeptFrames } from './kept-frames.ts';
 import type { FromWorker, ToWorker } from './messages.ts';
 import { evidenceOf, greyOfPicture } from './pictures.ts';
 import { createTurnFitter, makeFitWorker } from './turn-fitter.ts';
+import { createSearcher, makeSearchWorker } from './turn-search.ts';
 
 /** The part of the worker's global scope that is used; the page's type library has no worker scope. */
 interface WorkerDoor {
@@ -98,6 +99,7 @@ line = line
     engine = new Engine({
       reader: createWheelReader(createImageOps(cv)),
       fitter: createTurnFitter(makeFitWorker),
+      searcher: createSearcher(makeSearchWorker),
       frames,
       evidenceOf,
       greyOfPicture,

@@ -131,7 +131,7 @@ test('every fault of the camera is said with what to do, and a camera that comes
   // Pulled out in the middle: said, nothing lost; a press without a picture stamps nothing.
   await page.waitForTimeout(700); // Two presses within half a second would mean "take back".
   await withCameras(page, (cameras) => cameras.pullOut());
-  await page.getByText('Bench camera was unplugged. Everything stamped is kept.').waitFor();
+  await fault.getByText('Bench camera was unplugged. Everything stamped is kept.').waitFor();
   await page.keyboard.press('Space');
   await page.getByText('Not stamped: there is no reading of the wheel.').waitFor();
   await shot(page, 'camera-unplugged-bench');
@@ -145,7 +145,7 @@ test('every fault of the camera is said with what to do, and a camera that comes
   await page.getByTestId('stamp').nth(1).waitFor();
 
   await withCameras(page, (cameras) => cameras.fallAsleep());
-  await page.getByText('Bench camera sends no pictures at the moment.').waitFor();
+  await fault.getByText('Bench camera sends no pictures at the moment.').waitFor();
   await page.waitForTimeout(500);
   const whole = await socket.client.call('mockUp.whole', { id: mockUpId });
   expect(new Set(whole.readings.map(({ takenAt }) => takenAt)).size).toBe(2);

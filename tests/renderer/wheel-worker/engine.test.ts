@@ -1,6 +1,8 @@
 import { expect, test } from 'vitest';
 import type {
   GreyPicture,
+  ReadOptions,
+  RefusalReason,
   TurnOutcome,
   TurnProgress,
   TurnRecord,
@@ -52,12 +54,32 @@ function reading(rotationDeg: number, provisional: boolean): WheelReading {
   };
 }
 
+function refused(reason: RefusalReason, { diagnostics, provisional }: WheelReading): WheelReading {
+  return {
+    accepted: false,
+    provisional,
+    modulusDeg: 360,
+    rotationDeg: null,
+    sigmaDeg: null,
+    reason,
+    trackedDeg: null,
+    diagnostics,
+  };
+}
+
 /** A bench with a wheel that stands where it is told, and a fit that comes back when it is told. */
 class StandIn {
   crankDeg = 0;
   nowMs = 1000;
   readonly said: FromWorker[] = [];
   readonly records: TurnRecord[] = [];
+  readonly searchedWith: WheelSetup[] = [];
+  searches = 0;
+  answerSearch: (found: WheelReading) => void = () => undefined;
+  /** Live frames are refused for this reason while it is set. */
+  refuses: RefusalReason | null = null;
+  /** What the reader was told of the frame before. */
+  lastOptions: ReadOptions = {};
   #answer: ((fitted: FittedTurn) => void) | null = null;
   #latest: KeptFrame | null = null;
   readonly engine: Engine;
@@ -76,7 +98,11 @@ class StandIn {
       findWheel: () => ({ ok: false, reason: 'wheel_not_found' }),
       snapRim: (_, dragged) => ({ rim: dragged, snapped: true }),
       createSetup: () => ({ ok: true, setup: setupOf(false) }),
-      readFrame: (setup) => reading(this.crankDeg % 360, !setup.calibrated),
+      readFrame: (setup, _, options = {}) => {
+        this.lastOptions = options;
+        const read = reading(this.crankDeg % 360, !setup.calibrated);
+        return this.refuses === null ? read : refused(this.refuses, read);
+      },
       startTurn: () => ({ kind: 'portsight-turn' }),
       addTurnFrame: progress,
       finishTurn: () => {
@@ -99,6 +125,13 @@ class StandIn {
           });
         },
         close: () => undefined,
+      },
+      searcher: {
+        use: (setup) => this.searchedWith.push(setup),
+        search: (_, done) => {
+          this.searches += 1;
+          this.answerSearch = done;
+        },
       },
       frames: {
         latest: null,
@@ -181,4 +214,35 @@ test('the fit of a turn that was given up meanwhile is thrown away', async () =>
   await bench.frames(2, 0);
   await bench.fitted({ ok: true, setup: setupOf(true), findings });
   expect(bench.of('calibrated')).toHaveLength(0);
+});
+
+test('a lost wheel is searched for elsewhere while frames go on, and followed from where it was found', async () => {
+  const bench = new StandIn();
+  await bench.engine.handle({ kind: 'restore', bytes: new Uint8Array([1]), isTurnComplete: true });
+  expect(bench.searchedWith).toHaveLength(1);
+  await bench.frames(3, 1);
+  bench.refuses = 'nothing_matches';
+  await bench.frames(10, 0);
+  expect(bench.searches).toBeGreaterThan(0);
+  // Never searched for where frames are read.
+  expect(bench.lastOptions.search).toBe(false);
+  expect(bench.lastOptions.previous).toBeNull();
+  expect(bench.of('frame_read').at(-1)?.reading?.reason).toBe('moving_too_fast');
+
+  bench.answerSearch(reading(123, false));
+  bench.refuses = null;
+  bench.crankDeg = 123;
+  await bench.frames(1, 0);
+  expect(bench.lastOptions.previous).toMatchObject({ rotationDeg: 123 });
+  expect(bench.of('frame_read').at(-1)?.reading?.rotationDeg).toBe(123);
+});
+
+test('what the search found to be in the way is what the operator reads', async () => {
+  const bench = new StandIn();
+  await bench.engine.handle({ kind: 'restore', bytes: new Uint8Array([1]), isTurnComplete: true });
+  bench.refuses = 'nothing_matches';
+  await bench.frames(1, 0);
+  bench.answerSearch(refused('hand_over_rim', reading(0, false)));
+  await bench.frames(1, 0);
+  expect(bench.of('frame_read').at(-1)?.reading?.reason).toBe('hand_over_rim');
 });
