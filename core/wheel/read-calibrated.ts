@@ -10,7 +10,7 @@ import type { CalibrationState, SetupState } from './state.ts';
 import { Straightener } from './straightener.ts';
 import { dropPolarity, emptyStrip, faceRowCount, ringRowCount, type Strip, StripReader } from './strip.ts';
 import { correlateSpectra, turnPeaks, turnSpectrum, wrap180 } from './turn-spectrum.ts';
-import type { GreyPicture, ReadOptions, RefusalReason, TrackState, WheelReading } from './types.ts';
+import type { GreyPicture, ReadOptions, RefusalReason, WheelReading } from './types.ts';
 import type { Uniqueness } from './uniqueness.ts';
 import { noProof } from './uniqueness.ts';
 import { emptyDiagnostics, limits, medianContrast, whyNoMatch } from './verdict.ts';
