@@ -67,7 +67,7 @@ module.exports = {
       name: 'screens-on-top',
       severity: 'error',
       comment: 'Screens use parts, drawings, state, camera, worker and client, never the other way round.',
-      from: { path: '^renderer/(parts|drawings|state|client|camera|wheel-worker)/' },
+      from: { path: '^renderer/(parts|drawings|state|client|camera|microphone|wheel-worker)/' },
       to: { path: '^renderer/screens/' },
     },
     { name: 'no-circular', severity: 'error', from: {}, to: { circular: true } },

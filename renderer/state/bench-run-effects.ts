@@ -1,30 +1,22 @@
 import { v7 as newId } from 'uuid';
 import type { Client } from '../../core/contract/client.ts';
 import type { MockUpWhole } from '../../core/contract/messages.ts';
-import type {
-  AngleReading,
-  MarkKind,
-  Reading,
-  ReadingContent,
-  Signal,
-  TypedAngle,
-  Way,
-} from '../../core/contract/readings.ts';
+import type { Reading, ReadingContent, Signal, TypedAngle, Way } from '../../core/contract/readings.ts';
 import type { Stamp } from '../../core/mockup/stamps.ts';
 import { refusalText } from '../../core/wheel/refusals.ts';
 import type { WheelReading } from '../../core/wheel/types.ts';
 import type { EvidencePicture, FromWorker, StampedAngle } from '../wheel-worker/messages.ts';
+import { createBenchMarks } from './bench-marks.ts';
 import { createBenchPictures, pictureRow } from './bench-pictures.ts';
+import { createRefiner } from './bench-refine.ts';
 import {
   afterStamp,
-  angleOf,
+  type BenchEvent,
   type BenchNotice,
   type BenchWanted,
   cameraAngle,
   createRunStore,
   keyOf,
-  lastStanding,
-  localMark,
   localReading,
   measuredTurning,
   otherWayNotice,
@@ -33,20 +25,15 @@ import {
   type RunStore,
   refusalNotice,
   settled,
-  sinceLastCheck,
   stampsOf,
   subjectOf,
-  toReRead,
   wantedList,
   wantedNow,
-  withAngle,
 } from './bench-run.ts';
 import type { Sight } from './bench-sight-effects.ts';
 import { createTypedSetups } from './bench-typed-setups.ts';
-import { fromBase64 } from './bytes-text.ts';
 import type { MockUpStore } from './mock-up-store.ts';
 import type { Outbox } from './outbox.ts';
-import { sentenceOf } from './sentence-of.ts';
 
 export interface RunTools {
   readonly client: Client;
@@ -62,13 +49,6 @@ export interface RunTools {
   /** What the operator hears and sees flash. */
   announce(event: BenchEvent): void;
 }
-
-/** What may be told by tone and voice. */
-export type BenchEvent =
-  | { readonly kind: 'stamped'; readonly reading: Reading; readonly wanted: BenchWanted }
-  | { readonly kind: 'refused'; readonly notice: BenchNotice }
-  | { readonly kind: 'taken_back'; readonly reading: Reading }
-  | { readonly kind: 'given_back' };
 
 export interface Run {
   readonly store: RunStore;
@@ -166,10 +146,10 @@ export function createRun(tools: RunTools): Run {
         keep(message);
         return;
       case 'stamp_refined':
-        if (message.angle.ok) refine(message.stampId, message.angle);
+        if (message.angle.ok) refiner.refine(message.stampId, message.angle);
         return;
       case 'calibrated':
-        if (message.isComplete) void reReadProvisional();
+        if (message.isComplete) void refiner.reReadProvisional();
         return;
       default:
         return;
@@ -256,74 +236,6 @@ export function createRun(tools: RunTools): Run {
     await tools.client.call('reading.add', { reading: { ...content, secondPictureId }, pictures: sent });
   }
 
-  function refine(stampId: string, angle: Extract<StampedAngle, { ok: true }>): void {
-    const stamp = stamps().find((one) => one.root.id === stampId);
-    const { setup } = tools.sight.store.getState();
-    if (stamp === undefined || setup === null || stamp.struck) return;
-    const now = angleOf(stamp.current);
-    if (now?.by !== 'camera' || now.setupId !== setup.id) return;
-    supersede(
-      stamp,
-      cameraAngle(setup.id, angle),
-      stamp.current.signal,
-      `Refined from ${angle.frames} frames of the steady stretch around the signal.`,
-    );
-  }
-
-  /** Stamps of before the turn get their value from the rigid model, read from their own pictures. */
-  async function reReadProvisional(): Promise<void> {
-    const { setup } = tools.sight.store.getState();
-    if (setup === null) return;
-    for (const stamp of toReRead(stamps(), setup.id)) {
-      const { pictureId } = stamp.current;
-      if (pictureId === null) continue;
-      try {
-        const reading = await tools.sight.reRead(await pictures.get(pictureId), null);
-        if (reading.accepted) storeReRead(stamp, reading);
-        else {
-          const { what, remedy } = refusalText(reading.reason);
-          say({ tone: 'note', sentence: `A stamp of before the turn stays provisional. ${what}`, remedy });
-        }
-      } catch (error) {
-        say({
-          tone: 'note',
-          sentence: `A stamp of before the turn stays provisional. ${sentenceOf(error)}`,
-          remedy: '',
-        });
-      }
-    }
-  }
-
-  function storeReRead(stamp: Stamp, reading: WheelReading): void {
-    const before = angleOf(stamp.current);
-    if (!reading.accepted || before?.by !== 'camera') return;
-    const angle: AngleReading = {
-      ...before,
-      rotationDeg: reading.rotationDeg,
-      sigmaDeg: reading.sigmaDeg,
-      modulusDeg: reading.modulusDeg,
-      provisional: reading.provisional,
-    };
-    supersede(stamp, angle, 're_read', 'Read again from its kept picture with the model of the whole turn.');
-  }
-
-  function supersede(stamp: Stamp, angle: AngleReading, by: Signal, reason: string): void {
-    const { workplaceId: _workplace, createdAt: _time, ...before } = stamp.current;
-    const content: ReadingContent = {
-      ...before,
-      id: newId(),
-      subject: withAngle(before.subject, angle),
-      signal: by,
-      supersedesId: before.id,
-      supersedesReason: reason,
-    };
-    put({ ...localReading(content), createdAt: new Date(tools.nowMs()).toISOString() });
-    flash(stamp.root.id);
-    tools.outbox.put('A refined value', async () => {
-      await tools.client.call('reading.add', { reading: content, pictures: [] });
-    });
-  }
-
   function put(reading: Reading): void {
     const others = store.getState().localReadings.filter((one) => one.id !== reading.id);
     change({ localReadings: [...others, reading] });
@@ -331,61 +243,6 @@ export function createRun(tools: RunTools): Run {
 
   function flash(readingId: string): void {
     change({ flash: { readingId, count: (store.getState().flash?.count ?? 0) + 1 } });
-  }
-
-  function mark(readingIds: readonly string[], kind: MarkKind, reason: string): void {
-    if (readingIds.length === 0) return;
-    const at = new Date(tools.nowMs()).toISOString();
-    const local = readingIds.map((readingId) => localMark(newId(), readingId, kind, reason, at));
-    change({ localMarks: [...store.getState().localMarks, ...local] });
-    tools.outbox.put('A mark', async () => {
-      await tools.client.call('reading.mark', { readingIds: [...readingIds], mark: kind, reason });
-    });
-  }
-
-  function strike(stamp: Stamp, reason: string): void {
-    mark([stamp.root.id], 'struck', reason);
-    change({ takenBack: [...store.getState().takenBack, stamp.root.id] });
-    tools.announce({ kind: 'taken_back', reading: stamp.current });
-  }
-
-  function takeBack(reason = 'Taken back at the bench.'): void {
-    const last = lastStanding(stamps());
-    if (last === null) {
-      say({ tone: 'note', sentence: 'There is nothing to take back.', remedy: '' });
-      return;
-    }
-    strike(last, reason);
-    change({
-      notice: { tone: 'note', sentence: 'Taken back; it stays in the record.', remedy: 'Give back returns it.' },
-    });
-  }
-
-  function takeBackByDoublePress(): void {
-    const state = store.getState();
-    const own = lastStampId;
-    // The first press may still be on its way through the reader: then it is simply not kept.
-    if (own !== null && state.pending.some((one) => one.stampId === own)) {
-      change({
-        pending: state.pending.filter((one) => one.stampId !== own),
-        localReadings: state.localReadings.filter((reading) => reading.id !== own),
-      });
-    } else {
-      const stamp = stamps().find((one) => one.root.id === own && !one.struck);
-      if (stamp !== undefined) mark([stamp.root.id], 'struck', 'First press of a double press.');
-    }
-    lastStampId = null;
-    takeBack('Taken back by a double press.');
-  }
-
-  function giveBack(): void {
-    const { takenBack } = store.getState();
-    const readingId = takenBack.at(-1);
-    if (readingId === undefined) return;
-    mark([readingId], 'restored', 'Given back at the bench.');
-    change({ takenBack: takenBack.slice(0, -1), notice: null });
-    flash(readingId);
-    tools.announce({ kind: 'given_back' });
   }
 
   function typed(angle: Omit<TypedAngle, 'by' | 'setupId'>, wanted: BenchWanted): void {
@@ -416,20 +273,8 @@ export function createRun(tools: RunTools): Run {
     });
   }
 
-  function wheelMoved(): void {
-    const doubtful = sinceLastCheck(stamps());
-    mark(
-      doubtful.map((stamp) => stamp.root.id),
-      'doubtful',
-      'Wheel moved: everything since the last check of TDC is in doubt.',
-    );
-    say({
-      tone: 'note',
-      sentence: `Wheel moved: ${doubtful.length} ${doubtful.length === 1 ? 'stamp is' : 'stamps are'} in doubt and kept.`,
-      remedy: 'Tighten the wheel and take the stop from both sides again.',
-    });
-  }
-
+  const refiner = createRefiner({ ...tools, pictures, whole, stamps, put, flash, say });
+  const marks = createBenchMarks({ ...tools, store, stamps, flash });
   const unsubscribe = tools.mockUp.subscribe((state) => {
     if (state.whole !== null) store.setState(settled(store.getState(), state.whole));
   });
@@ -437,9 +282,13 @@ export function createRun(tools: RunTools): Run {
   return {
     store,
     signal,
-    takeBack,
-    takeBackByDoublePress,
-    giveBack,
+    takeBack: marks.takeBack,
+    takeBackByDoublePress() {
+      const own = lastStampId;
+      lastStampId = null;
+      marks.takeBackByDoublePress(own);
+    },
+    giveBack: marks.giveBack,
     choose: (chosen) => change({ chosen, notice: null }),
     skip() {
       const known = whole();
@@ -456,22 +305,11 @@ export function createRun(tools: RunTools): Run {
       change({ skipped: isAll ? new Set() : skipped });
     },
     typed,
-    wheelMoved,
-    strike,
-    restore: (stamp) =>
-      mark([stamp.root.id], stamp.struck ? 'restored' : 'trusted', 'Taken back into use at the bench.'),
-    async readAgain(stamp) {
-      const angle = angleOf(stamp.current);
-      const { pictureId } = stamp.current;
-      if (angle?.by !== 'camera' || pictureId === null) throw new Error('This reading has no picture of the wheel.');
-      const { setup } = tools.sight.store.getState();
-      const blob = await pictures.get(pictureId);
-      if (setup?.id === angle.setupId) return tools.sight.reRead(blob, null);
-      const kept = whole()?.setups.find((one) => one.id === angle.setupId)?.readerState ?? null;
-      if (kept === null) throw new Error('The set-up of this stamp was not kept, so its picture can’t be read again.');
-      return tools.sight.reRead(blob, fromBase64(kept));
-    },
-    storeReRead,
+    wheelMoved: marks.wheelMoved,
+    strike: marks.strike,
+    restore: marks.restore,
+    readAgain: refiner.readAgain,
+    storeReRead: refiner.storeReRead,
     picture: pictures.get,
     close() {
       unlisten();

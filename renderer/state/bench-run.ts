@@ -37,6 +37,13 @@ export interface BenchNotice {
   readonly remedy: string;
 }
 
+/** What may be told by tone and voice. */
+export type BenchEvent =
+  | { readonly kind: 'stamped'; readonly reading: Reading; readonly wanted: BenchWanted }
+  | { readonly kind: 'refused'; readonly notice: BenchNotice }
+  | { readonly kind: 'taken_back'; readonly reading: Reading }
+  | { readonly kind: 'given_back' };
+
 /** What happens at the bench in this sitting; what is kept of it lies in the database. */
 export interface RunState {
   readonly benchRunId: string;

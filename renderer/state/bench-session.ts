@@ -1,6 +1,7 @@
 import type { Client } from '../../core/contract/client.ts';
 import { makeWorker } from '../wheel-worker/worker-link.ts';
-import { type BenchEvent, createRun, type Run } from './bench-run-effects.ts';
+import type { BenchEvent } from './bench-run.ts';
+import { createRun, type Run } from './bench-run-effects.ts';
 import { createSight, type Sight } from './bench-sight-effects.ts';
 import type { MockUpStore } from './mock-up-store.ts';
 import { createOutbox, type Outbox } from './outbox.ts';

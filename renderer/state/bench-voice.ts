@@ -1,8 +1,7 @@
 import type { Port } from '../../core/contract/parts.ts';
 import { wantedSentence } from '../../core/mockup/run-order.ts';
 import { quotedCrank } from './bench-angle.ts';
-import type { BenchWanted } from './bench-run.ts';
-import type { BenchEvent } from './bench-run-effects.ts';
+import type { BenchEvent, BenchWanted } from './bench-run.ts';
 
 /** What the voice needs to know besides what happened. */
 export interface SpokenContext {

@@ -81,3 +81,57 @@ export const spokenSoFar = (page: Page): Promise<string[]> =>
 
 export const wakeLocksHeld = (page: Page): Promise<number> =>
   page.evaluate(() => (window as unknown as WithStandIns).standIns.wakeLocks);
+
+type WithSecondCamera = typeof globalThis & { secondCamera: { unplug(): void } };
+
+/** A second camera beside Chromium's own: a drawn picture, since Chromium plays one file only. */
+export async function standInForSecondCamera(browser: BrowserContext): Promise<void> {
+  await browser.addInitScript(() => {
+    const media = navigator.mediaDevices;
+    const real = { list: media.enumerateDevices.bind(media), open: media.getUserMedia.bind(media) };
+    let isThere = true;
+    const device = {
+      deviceId: 'borescope',
+      groupId: 'b',
+      kind: 'videoinput',
+      label: 'Borescope',
+      toJSON: () => ({}),
+    } as const;
+    media.enumerateDevices = async () => [...(await real.list()), ...(isThere ? [device] : [])];
+    media.getUserMedia = async (wanted) => {
+      if (!JSON.stringify(wanted ?? {}).includes('borescope')) return real.open(wanted);
+      const canvas = document.createElement('canvas');
+      canvas.width = 640;
+      canvas.height = 480;
+      const context = canvas.getContext('2d');
+      let count = 0;
+      setInterval(() => {
+        count += 1;
+        if (context === null) return;
+        context.fillStyle = '#223';
+        context.fillRect(0, 0, 640, 480);
+        context.fillStyle = '#dde';
+        context.fillRect((count * 7) % 600, 200, 40, 80);
+      }, 60);
+      const stream = canvas.captureStream(15);
+      const [track] = stream.getVideoTracks();
+      if (track !== undefined) {
+        Object.defineProperty(track, 'label', { value: 'Borescope' });
+        const settings = track.getSettings.bind(track);
+        track.getSettings = () => ({ ...settings(), deviceId: 'borescope' });
+      }
+      (window as unknown as WithSecondCamera).secondCamera = {
+        unplug() {
+          isThere = false;
+          track?.stop();
+          track?.dispatchEvent(new Event('ended'));
+          media.dispatchEvent(new Event('devicechange'));
+        },
+      };
+      return stream;
+    };
+  });
+}
+
+export const unplugSecondCamera = (page: Page): Promise<void> =>
+  page.evaluate(() => (window as unknown as WithSecondCamera).secondCamera.unplug());

@@ -1,4 +1,5 @@
-import { mkdirSync } from 'node:fs';
+import { mkdirSync, mkdtempSync, rmSync } from 'node:fs';
+import { tmpdir } from 'node:os';
 import { join } from 'node:path';
 import type { BrowserContext, Page } from 'playwright-core';
 import { expect } from 'vitest';
@@ -8,7 +9,6 @@ import { joinStamps } from '../../core/mockup/stamps.ts';
 import { wrapSigned } from '../../core/units.ts';
 import { openSocket, type SocketClient, startHostProcess } from './loopback.ts';
 import { launchWithCamera, makeSessionCamera, sessionDwells } from './session-camera.ts';
-import { temporaryFolder } from './temporary-folder.ts';
 
 const builtPage = join(import.meta.dirname, '..', '..', 'out', 'renderer');
 
@@ -27,7 +27,8 @@ export async function withSessionBench(
   prepare: (browser: BrowserContext) => Promise<void>,
   work: (bench: SessionBench) => Promise<void>,
 ): Promise<void> {
-  const folder = temporaryFolder();
+  // Benchmarks use this too: they have no test that would clear up after them.
+  const folder = mkdtempSync(join(tmpdir(), 'portsight-bench-'));
   mkdirSync(join(folder, 'data'));
   const camera = process.env['PORTSIGHT_CAMERA_FILE'] ?? makeSessionCamera(folder);
   const process0 = await startHostProcess(join(folder, 'data'), builtPage);
@@ -58,6 +59,7 @@ export async function withSessionBench(
   } finally {
     await browser.close();
     await process0.kill('SIGTERM');
+    rmSync(folder, { recursive: true, force: true, maxRetries: 5, retryDelay: 200 });
   }
 }
 

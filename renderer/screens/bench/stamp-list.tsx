@@ -1,15 +1,13 @@
-import { useEffect, useRef, useState } from 'react';
+import { useState } from 'react';
 import type { Port } from '../../../core/contract/parts.ts';
 import { wantedSentence } from '../../../core/mockup/run-order.ts';
 import type { Stamp } from '../../../core/mockup/stamps.ts';
-import { refusalText } from '../../../core/wheel/refusals.ts';
-import type { WheelReading } from '../../../core/wheel/types.ts';
 import { Button } from '../../parts/controls.tsx';
 import { shownTime } from '../../parts/time-text.ts';
 import { quotedCrank } from '../../state/bench-angle.ts';
 import { angleOf, type RunState } from '../../state/bench-run.ts';
 import type { Run } from '../../state/bench-run-effects.ts';
-import { sentenceOf } from '../../state/sentence-of.ts';
+import { StampPicture } from './stamp-picture.tsx';
 
 interface StampListProps {
   readonly stamps: readonly Stamp[];
@@ -120,79 +118,4 @@ function angleText(stamp: Stamp, crankDeg: number | null): string {
   if (crankDeg === null) return `${angle.rotationDeg.toFixed(2)}${spread} from the reference`;
   const { figure, side } = quotedCrank(crankDeg, 2);
   return `${figure}${spread} ${side}`;
-}
-
-/** The kept frame, large; it can be read again. */
-function StampPicture({ stamp, run, title, onClose }: { stamp: Stamp; run: Run; title: string; onClose: () => void }) {
-  const dialog = useRef<HTMLDialogElement>(null);
-  const [url, setUrl] = useState<string | null>(null);
-  const [again, setAgain] = useState<WheelReading | null>(null);
-  const [failure, setFailure] = useState<string | null>(null);
-  const { pictureId } = stamp.current;
-  useEffect(() => {
-    const element = dialog.current;
-    element?.showModal();
-    return () => element?.close();
-  }, []);
-  useEffect(() => {
-    if (pictureId === null) return;
-    let made: string | null = null;
-    run
-      .picture(pictureId)
-      .then((blob) => {
-        made = URL.createObjectURL(blob);
-        setUrl(made);
-      })
-      .catch((error: unknown) => setFailure(sentenceOf(error)));
-    return () => {
-      if (made !== null) URL.revokeObjectURL(made);
-    };
-  }, [run, pictureId]);
-  return (
-    <dialog
-      ref={dialog}
-      className="picture-dialog"
-      aria-label={`Picture of ${title}`}
-      onCancel={(event) => {
-        event.preventDefault();
-        onClose();
-      }}
-    >
-      <div className="row spread">
-        <h2>{title}</h2>
-        <Button
-          onPress={() => {
-            run
-              .readAgain(stamp)
-              .then(setAgain)
-              .catch((error: unknown) => setFailure(sentenceOf(error)));
-          }}
-        >
-          Read it again
-        </Button>
-        {again?.accepted === true ? (
-          <Button
-            onPress={() => {
-              run.storeReRead(stamp, again);
-              onClose();
-            }}
-          >
-            Use this value
-          </Button>
-        ) : null}
-        <Button keyHint="Esc" onPress={onClose}>
-          Close
-        </Button>
-      </div>
-      <p role="status" data-testid="read-again">
-        {failure ??
-          (again === null
-            ? ''
-            : again.accepted
-              ? `Read again: ${again.rotationDeg.toFixed(3)} ± ${(2 * again.sigmaDeg).toFixed(3)} from the reference.`
-              : `${refusalText(again.reason).what} ${refusalText(again.reason).remedy}`)}
-      </p>
-      {url === null ? null : <img src={url} alt="Degree wheel at the moment of the stamp" />}
-    </dialog>
-  );
 }

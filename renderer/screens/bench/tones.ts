@@ -1,4 +1,4 @@
-import type { BenchEvent } from '../../state/bench-run-effects.ts';
+import type { BenchEvent } from '../../state/bench-run.ts';
 
 let context: AudioContext | null = null;
 

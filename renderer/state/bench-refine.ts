@@ -1,0 +1,124 @@
+import { v7 as newId } from 'uuid';
+import type { Client } from '../../core/contract/client.ts';
+import type { MockUpWhole } from '../../core/contract/messages.ts';
+import type { AngleReading, Reading, ReadingContent, Signal } from '../../core/contract/readings.ts';
+import type { Stamp } from '../../core/mockup/stamps.ts';
+import { refusalText } from '../../core/wheel/refusals.ts';
+import type { WheelReading } from '../../core/wheel/types.ts';
+import type { StampedAngle } from '../wheel-worker/messages.ts';
+import type { BenchPictures } from './bench-pictures.ts';
+import { angleOf, type BenchNotice, cameraAngle, localReading, toReRead, withAngle } from './bench-run.ts';
+import type { Sight } from './bench-sight-effects.ts';
+import { fromBase64 } from './bytes-text.ts';
+import type { Outbox } from './outbox.ts';
+import { sentenceOf } from './sentence-of.ts';
+
+interface RefinerTools {
+  readonly client: Client;
+  readonly outbox: Outbox;
+  readonly sight: Sight;
+  readonly pictures: BenchPictures;
+  whole(): MockUpWhole | null;
+  stamps(): Stamp[];
+  /** Milliseconds since the epoch on the performance clock. */
+  nowMs(): number;
+  put(reading: Reading): void;
+  flash(readingId: string): void;
+  say(notice: BenchNotice): void;
+}
+
+/** Better values for stamps that were taken already: each supersedes the one before, visibly. */
+export interface Refiner {
+  /** The steady stretch around the signal is known by now. */
+  refine(stampId: string, angle: Extract<StampedAngle, { ok: true }>): void;
+  /** The model of the turn is complete. */
+  reReadProvisional(): Promise<void>;
+  readAgain(stamp: Stamp): Promise<WheelReading>;
+  storeReRead(stamp: Stamp, reading: WheelReading): void;
+}
+
+export function createRefiner(tools: RefinerTools): Refiner {
+  const { client, outbox, sight, pictures, whole, stamps, nowMs, put, flash, say } = tools;
+
+  function refine(stampId: string, angle: Extract<StampedAngle, { ok: true }>): void {
+    const stamp = stamps().find((one) => one.root.id === stampId);
+    const { setup } = sight.store.getState();
+    if (stamp === undefined || setup === null || stamp.struck) return;
+    const now = angleOf(stamp.current);
+    if (now?.by !== 'camera' || now.setupId !== setup.id) return;
+    supersede(
+      stamp,
+      cameraAngle(setup.id, angle),
+      stamp.current.signal,
+      `Refined from ${angle.frames} frames of the steady stretch around the signal.`,
+    );
+  }
+
+  /** Stamps of before the turn get their value from the rigid model, read from their own pictures. */
+  async function reReadProvisional(): Promise<void> {
+    const { setup } = sight.store.getState();
+    if (setup === null) return;
+    for (const stamp of toReRead(stamps(), setup.id)) {
+      const { pictureId } = stamp.current;
+      if (pictureId === null) continue;
+      try {
+        const reading = await sight.reRead(await pictures.get(pictureId), null);
+        if (reading.accepted) storeReRead(stamp, reading);
+        else {
+          const { what, remedy } = refusalText(reading.reason);
+          say({ tone: 'note', sentence: `A stamp of before the turn stays provisional. ${what}`, remedy });
+        }
+      } catch (error) {
+        say({
+          tone: 'note',
+          sentence: `A stamp of before the turn stays provisional. ${sentenceOf(error)}`,
+          remedy: '',
+        });
+      }
+    }
+  }
+
+  function storeReRead(stamp: Stamp, reading: WheelReading): void {
+    const before = angleOf(stamp.current);
+    if (!reading.accepted || before?.by !== 'camera') return;
+    const angle: AngleReading = {
+      ...before,
+      rotationDeg: reading.rotationDeg,
+      sigmaDeg: reading.sigmaDeg,
+      modulusDeg: reading.modulusDeg,
+      provisional: reading.provisional,
+    };
+    supersede(stamp, angle, 're_read', 'Read again from its kept picture with the model of the whole turn.');
+  }
+
+  function supersede(stamp: Stamp, angle: AngleReading, by: Signal, reason: string): void {
+    const { workplaceId: _workplace, createdAt: _time, ...before } = stamp.current;
+    const content: ReadingContent = {
+      ...before,
+      id: newId(),
+      subject: withAngle(before.subject, angle),
+      signal: by,
+      supersedesId: before.id,
+      supersedesReason: reason,
+    };
+    put({ ...localReading(content), createdAt: new Date(nowMs()).toISOString() });
+    flash(stamp.root.id);
+    outbox.put('A refined value', async () => {
+      await client.call('reading.add', { reading: content, pictures: [] });
+    });
+  }
+
+  async function readAgain(stamp: Stamp): Promise<WheelReading> {
+    const angle = angleOf(stamp.current);
+    const { pictureId } = stamp.current;
+    if (angle?.by !== 'camera' || pictureId === null) throw new Error('This reading has no picture of the wheel.');
+    const { setup } = sight.store.getState();
+    const blob = await pictures.get(pictureId);
+    if (setup?.id === angle.setupId) return sight.reRead(blob, null);
+    const kept = whole()?.setups.find((one) => one.id === angle.setupId)?.readerState ?? null;
+    if (kept === null) throw new Error('The set-up of this stamp was not kept, so its picture can’t be read again.');
+    return sight.reRead(blob, fromBase64(kept));
+  }
+
+  return { refine, reReadProvisional, readAgain, storeReRead };
+}
