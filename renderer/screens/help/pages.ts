@@ -213,6 +213,9 @@ export const helpPages: readonly HelpPage[] = [
         heading: 'At the bench',
         text: [
           'Space or the foot switch stamps; a double press takes the last stamp back. Other keys, pedals and buttons are learned in Preferences by pressing them.',
+          'Steady hold stamps by itself: turn the crank on to the edge and hold it still. It waits for a new turn after each stamp, and after a hand was in the picture.',
+          'A knock is heard by the microphone once its level was learned from three knocks; two knocks take the last stamp back. Shift with the take-back key gives it back.',
+          'A second camera or borescope is chosen beside the wheel; its picture is kept with each stamp.',
         ],
       },
     ],
