@@ -5,8 +5,11 @@ import { ProvisionalReader } from '../../core/wheel/read-provisional.ts';
 import { createWheelReader } from '../../core/wheel/reader.ts';
 import { asState } from '../../core/wheel/state.ts';
 import type { GreyPicture, TrackState, WheelReader, WheelSetup } from '../../core/wheel/types.ts';
+import { missingBrowserReason } from '../support/session-camera.ts';
+import { missingFixturesReason, sharedFolder } from '../support/shared-fixtures.ts';
 import { photograph, rimOf, type SyntheticSetup, syntheticSetup } from '../support/synthetic-wheel.ts';
 import { textbookReader } from '../support/textbook-wheel.ts';
+import { wheelInBrowser } from '../support/wheel-in-browser.ts';
 import type { Bench, BenchResult } from './bench.ts';
 
 const sizes = [
@@ -134,7 +137,13 @@ async function run(): Promise<BenchResult> {
     limit: leastGain,
     ok: gain >= leastGain,
   });
-  return { figures, limits };
+  const inBrowser = missingBrowserReason === null && sharedFolder !== null ? await wheelInBrowser() : null;
+  if (inBrowser === null)
+    console.error(`The half in Chromium is left out: ${missingBrowserReason ?? missingFixturesReason}`);
+  return {
+    figures: [...figures, ...(inBrowser?.figures ?? [])],
+    limits: [...limits, ...(inBrowser?.limits ?? [])],
+  };
 }
 
 /** Errors on the same frames of tilted set-ups with run-out and eccentricity as benches have them. */

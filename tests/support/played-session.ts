@@ -2,11 +2,11 @@ import { mkdirSync, mkdtempSync, rmSync } from 'node:fs';
 import { tmpdir } from 'node:os';
 import { join } from 'node:path';
 import type { BrowserContext, Page } from 'playwright-core';
-import { makeMockUp } from '../support/book-records.ts';
-import { openSocket, startHostProcess } from '../support/loopback.ts';
-import { launchWithCamera } from '../support/session-camera.ts';
-import { sharedPath } from '../support/shared-fixtures.ts';
-import { type WatchedFrame, watchedUntilNow, watchWheelWorker } from '../support/worker-watch.ts';
+import { makeMockUp } from './book-records.ts';
+import { openSocket, startHostProcess } from './loopback.ts';
+import { launchWithCamera } from './session-camera.ts';
+import { sharedPath } from './shared-fixtures.ts';
+import { type WatchedFrame, watchedUntilNow, watchWheelWorker } from './worker-watch.ts';
 
 const builtPage = join(import.meta.dirname, '..', '..', 'out', 'renderer');
 /** Two playings of the session at the 30 frames/s at which Chromium plays it. */
@@ -41,12 +41,18 @@ export interface PlayedFrames {
   readonly frames: readonly WatchedFrame[];
 }
 
-/** Plays the session into the bench screen, with the program's own worker or with one that reads nothing. */
-export async function playSession(worker: 'reading' | 'idle'): Promise<PlayedFrames> {
+/**
+ * Plays the session into the bench screen, with the program's own worker or with one that reads nothing.
+ * @param camera the session in another size; as it is where absent
+ */
+export async function playSession(
+  worker: 'reading' | 'idle',
+  camera = sharedPath('fixtures', 'session', 'session.mjpeg'),
+): Promise<PlayedFrames> {
   const folder = mkdtempSync(join(tmpdir(), 'portsight-bench-'));
   mkdirSync(join(folder, 'data'));
   const host = await startHostProcess(join(folder, 'data'), builtPage);
-  const browser = await launchWithCamera(join(folder, 'profile'), sharedPath('fixtures', 'session', 'session.mjpeg'));
+  const browser = await launchWithCamera(join(folder, 'profile'), camera);
   try {
     const socket = await openSocket(host.url);
     const { mockUp } = await makeMockUp(socket.client);
