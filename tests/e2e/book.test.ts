@@ -34,6 +34,69 @@ async function saved({ page }: BookPage, press: () => Promise<void>): Promise<{ 
 }
 
 it(
+  "another figure in a part's entry is asked about, and a change of the part marks readings void where it is used",
+  (ctx) =>
+    withPage(ctx, { args: ['--demo'] }, async (opened) => {
+      const { page, goTo, look } = opened;
+      const question = page.getByRole('region', { name: 'Was the part changed?' });
+      const changed = question.getByRole('button', { name: 'The part itself changed: mark them void' });
+      const kept = page.getByText('Kept', { exact: true });
+      const marked = page.getByText('Readings are marked void.');
+      const portEvents = page.getByRole('link', { name: /Port events, both directions/ });
+      const openPart = async (name: string) => {
+        await goTo('#/book/parts', 'Parts');
+        await page.getByRole('link', { name, exact: true }).click();
+        await page.getByRole('heading', { name, level: 1 }).waitFor();
+      };
+      const openUse = async () => {
+        const uses = page.getByRole('region', { name: 'Used in' }).getByRole('link');
+        await uses
+          .filter({ hasText: /^Barrel A/ })
+          .first()
+          .click();
+        await portEvents.waitFor();
+      };
+
+      // A change that is undone leaves every reading as it was.
+      await openPart('Piston, first size');
+      const skirt = page.getByRole('textbox', { name: /skirt/i });
+      await skirt.fill('37.5');
+      await question.getByText(/length of the skirt 38 mm before, 37.5 mm now/).waitFor();
+      await changed.click();
+      await marked.waitFor();
+      await page.getByRole('button', { name: 'Undo' }).click();
+      await marked.waitFor({ state: 'detached' });
+      await kept.waitFor();
+      expect(await skirt.inputValue()).toBe('38');
+      await openUse();
+      expect(await portEvents.textContent()).not.toContain('void');
+
+      // Put back, the question is gone and nothing is kept.
+      await openPart('Base gasket 0.5');
+      const crushed = page.getByRole('textbox', { name: 'Thickness, crushed' });
+      await crushed.fill('0.40');
+      await question.getByText(/Barrel A.*port events \(\d+\)/).waitFor();
+      await look('part-question');
+      await question.getByRole('button', { name: 'Put it back' }).click();
+      await kept.waitFor();
+      expect(await question.count()).toBe(0);
+      expect(await crushed.inputValue()).toBe('0.45');
+
+      await crushed.fill('0.40');
+      await changed.click();
+      await marked.waitFor();
+      await look('part-voided');
+      await openUse();
+      await page.getByRole('link', { name: /Port events, both directions void, read again/ }).waitFor();
+      const changes = page.getByRole('region', { name: 'Changes of the parts' });
+      await changes.getByText(/Base gasket 0.5: thickness, crushed 0.45 mm before, 0.4 mm now/).waitFor();
+      await changes.scrollIntoViewIfNeeded();
+      await look('part-voided-mock-up');
+    }),
+  120_000,
+);
+
+it(
   'a search finds builds, parts and customers, a barrel is edited, and the history puts it back',
   (ctx) =>
     withPage(ctx, { args: ['--demo'] }, async (opened) => {
@@ -63,6 +126,7 @@ it(
       await page.getByRole('link', { name: 'Barrel B', exact: true }).click();
       const width = page.getByRole('textbox', { name: 'Width, chord of Exhaust' });
       await width.fill('38,1');
+      await page.getByRole('button', { name: 'This was a correction: they stay valid' }).click();
       await page.getByText('Kept', { exact: true }).waitFor();
       await look('barrel');
       await page.getByRole('button', { name: 'Undo' }).click();
