@@ -84,7 +84,7 @@ const headFigures: readonly Figure<HeadData>[] = [
 const gasketFigures = (kind: MockUpChangeKind): readonly Figure<GasketData>[] => [
   figure(kind, 'thickness when new', 'mm', ({ thicknessNewMm }) => thicknessNewMm),
   figure(kind, 'thickness, crushed', 'mm', ({ thicknessCrushedMm }) => thicknessCrushedMm),
-  figure(kind, 'hole', 'mm', ({ boreMm }) => boreMm),
+  figure(kind, 'bore', 'mm', ({ boreMm }) => boreMm),
 ];
 
 function differences<T>(figures: readonly Figure<T>[], before: T, after: T, owner = ''): PartChange[] {

@@ -66,7 +66,6 @@ it(
       await marked.waitFor();
       await page.getByRole('button', { name: 'Undo' }).click();
       await marked.waitFor({ state: 'detached' });
-      await kept.waitFor();
       expect(await skirt.inputValue()).toBe('38');
       await openUse();
       expect(await portEvents.textContent()).not.toContain('void');

@@ -115,11 +115,11 @@ test('what nothing was read with is kept without a question', async () => {
 });
 
 test('where the entry cannot be kept, its marks are taken back', async () => {
-  const disk = { isFull: true };
+  const refused = new Set<string>(['part.update']);
   const { keeper, withStroke, stroke, voided, changes } = await open((client) => ({
     ...client,
     async call(name, input) {
-      if (disk.isFull && name === 'part.update') throw new Error('The disk is full.');
+      if (refused.has(name)) throw new Error('The disk is full.');
       return client.call(name, input);
     },
   }));
@@ -127,7 +127,7 @@ test('where the entry cannot be kept, its marks are taken back', async () => {
   keeper.answer(draft, 'changed');
   await expect(keeper.keep(draft)).rejects.toThrow('The disk is full.');
   expect([await stroke(), await voided(), await changes()]).toEqual([54.5, [], []]);
-  disk.isFull = false;
+  refused.clear();
   await keeper.keep(draft);
   expect([await stroke(), await voided()]).toEqual([54, deckVoid]);
 });
