@@ -1,7 +1,7 @@
 import type { AngleReading, WheelSetup } from '../contract/readings.ts';
 import { risingFromRotation } from '../crank/dead-centre.ts';
 import { type AngleRead, typedReaderSigma } from '../uncertainty/event-budget.ts';
-import type { Deg } from '../units.ts';
+import { type Deg, wrapTurn } from '../units.ts';
 
 /** An angle reading on the scale of one place of camera and wheel, rising forwards. */
 export interface PlacedAngle {
@@ -31,8 +31,31 @@ export function placedAngle(angle: AngleReading, setups: readonly WheelSetup[]):
   return { frameId, read: { angleDeg, readerSigmaDeg: angle.sigmaDeg, reader: 'camera' } };
 }
 
-/** The first set-up that this one carries on, and the angle between the two references. */
-function frameOf(setup: WheelSetup, setups: readonly WheelSetup[]): { frameId: string; offsetDeg: Deg } {
+/**
+ * The rotation that a stored camera reading would have from the reference of another set-up of the same frame.
+ * @param setup the set-up whose reference counts
+ * @param setups all set-ups of the mock-up
+ * @returns degrees clockwise in [0, modulus of the reading); null for a typed reading and for one of another frame
+ */
+export function rotationFromReference(
+  angle: AngleReading,
+  setup: WheelSetup,
+  setups: readonly WheelSetup[],
+): Deg | null {
+  if (angle.by === 'typed') return null;
+  const readWith = setups.find((one) => one.id === angle.setupId);
+  if (readWith === undefined) return null;
+  const there = frameOf(readWith, setups);
+  const here = frameOf(setup, setups);
+  if (there.frameId !== here.frameId) return null;
+  return wrapTurn(angle.rotationDeg + there.offsetDeg - here.offsetDeg, angle.modulusDeg);
+}
+
+/**
+ * The first set-up that this one carries on, and the angle between the two references: a crank that stands at a
+ * rotation from the reference of this set-up stands at that rotation plus the offset from the reference of the first.
+ */
+export function frameOf(setup: WheelSetup, setups: readonly WheelSetup[]): { frameId: string; offsetDeg: Deg } {
   let current = setup;
   let offsetDeg = 0;
   const seen = new Set([setup.id]);

@@ -1,7 +1,7 @@
 import type { MockUpWhole } from '../../core/contract/messages.ts';
-import type { WheelSetup } from '../../core/contract/readings.ts';
+import type { AngleReading, WheelSetup } from '../../core/contract/readings.ts';
 import { risingFromRotation, tdcFromStop } from '../../core/crank/dead-centre.ts';
-import { placedAngle } from '../../core/mockup/edge-readings.ts';
+import { frameOf, placedAngle, rotationFromReference } from '../../core/mockup/edge-readings.ts';
 import { isUsable, type Stamp } from '../../core/mockup/stamps.ts';
 import { wrapTurn } from '../../core/units.ts';
 import type { RunState } from './bench-run.ts';
@@ -36,18 +36,20 @@ export function wholeAtBench(
 }
 
 /**
- * Reading of true TDC on the rising scale of the set-up in use, from its usable stop contacts.
+ * Reading of true TDC on the rising scale of a set-up's frame, from the usable stop contacts of all the set-ups that
+ * carry each other on in it.
  * @returns null while a side is missing, or where the contacts can't be right (the evaluation says why)
  */
 export function tdcOfSetup(whole: MockUpWhole, stamps: readonly Stamp[], setupId: string): number | null {
   const setup = whole.setups.find((one) => one.id === setupId);
   if (setup === undefined) return null;
+  const { frameId } = frameOf(setup, whole.setups);
   const sides: Record<'forwards' | 'backwards', number[]> = { forwards: [], backwards: [] };
   for (const stamp of stamps) {
     const { subject } = stamp.current;
     if (!isUsable(stamp) || subject.what !== 'stop_contact') continue;
     const placed = placedAngle(subject.angle, whole.setups);
-    if (placed === null || subject.angle.setupId !== setupId) continue;
+    if (placed === null || placed.frameId !== frameId) continue;
     sides[subject.turning].push(placed.read.angleDeg);
   }
   const forwardDeg = meanOfTurn(sides.forwards);
@@ -80,9 +82,31 @@ function meanOfTurn(angles: readonly number[]): number | null {
   return wrapTurn(first + away.reduce((sum, one) => sum + one, 0) / angles.length);
 }
 
-/** Crank angle of a rotation, degrees forwards from true TDC in [0, 360). */
-export function crankAngle(rotationDeg: number, forwards: 'clockwise' | 'anticlockwise', tdcDeg: number): number {
-  return wrapTurn(risingFromRotation(rotationDeg, forwards, 360) - tdcDeg);
+/**
+ * Crank angle of a rotation as it is read now.
+ * @param rotationDeg degrees clockwise from the reference of the set-up, which may carry earlier ones on
+ * @returns degrees forwards from true TDC in [0, 360); null while forwards or TDC isn't known
+ */
+export function crankAngle(
+  whole: MockUpWhole,
+  stamps: readonly Stamp[],
+  setupId: string,
+  rotationDeg: number,
+): number | null {
+  const setup = whole.setups.find((one) => one.id === setupId);
+  const tdcDeg = tdcOfSetup(whole, stamps, setupId);
+  if (setup === undefined || setup.forwards === null || tdcDeg === null) return null;
+  const { offsetDeg } = frameOf(setup, whole.setups);
+  return wrapTurn(risingFromRotation(rotationDeg + offsetDeg, setup.forwards, 360) - tdcDeg);
+}
+
+/**
+ * Where the crank stood at a stamp, from the reference of the set-up in use.
+ * @returns degrees clockwise; null for a typed angle, and for one whose set-up this one doesn't carry on
+ */
+export function rotationInUse(whole: MockUpWhole, setupId: string, angle: AngleReading): number | null {
+  const setup = whole.setups.find((one) => one.id === setupId);
+  return setup === undefined ? null : rotationFromReference(angle, setup, whole.setups);
 }
 
 /** An angle in the builder's words: figures and the side of TDC. */

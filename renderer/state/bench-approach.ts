@@ -1,4 +1,4 @@
-import type { Way } from '../../core/contract/readings.ts';
+import type { AngleReading, Way } from '../../core/contract/readings.ts';
 import { isUsable, type Stamp } from '../../core/mockup/stamps.ts';
 import { wrapSigned } from '../../core/units.ts';
 import type { BenchWanted } from './bench-run.ts';
@@ -18,13 +18,14 @@ const thereDeg = 0.15;
 
 /**
  * The way left to the wanted edge, told from its stamps in the other direction.
+ * @param rotationOf rotation of a stamp from the reference in use; null where it doesn't compare with that
  * @param way round that comes on to the wanted edge, in the picture
  * @returns null where the edge wasn't read in the other direction yet or is far off
  */
 export function approachToEdge(
   wanted: BenchWanted | null,
   stamps: readonly Stamp[],
-  setupId: string,
+  rotationOf: (angle: AngleReading) => number | null,
   rotationDeg: number,
   way: Way,
 ): ApproachToEdge | null {
@@ -33,11 +34,11 @@ export function approachToEdge(
     const { subject } = stamp.current;
     if (subject.what !== 'port_edge' || !isUsable(stamp)) return false;
     const isEdge = subject.portId === wanted.portId && subject.edge === wanted.edge;
-    return isEdge && subject.turning !== wanted.turning && subject.angle.setupId === setupId;
+    return isEdge && subject.turning !== wanted.turning && rotationOf(subject.angle) !== null;
   });
-  const angle = other?.current.subject.what === 'port_edge' ? other.current.subject.angle : null;
-  if (angle?.by !== 'camera') return null;
-  const clockwiseDeg = wrapSigned(angle.rotationDeg - rotationDeg);
+  const edgeDeg = other?.current.subject.what === 'port_edge' ? rotationOf(other.current.subject.angle) : null;
+  if (edgeDeg === null) return null;
+  const clockwiseDeg = wrapSigned(edgeDeg - rotationDeg);
   const toGoDeg = way === 'clockwise' ? clockwiseDeg : -clockwiseDeg;
   if (Math.abs(toGoDeg) > fromDeg) return null;
   const figure = Math.abs(toGoDeg).toFixed(1);

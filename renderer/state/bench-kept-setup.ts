@@ -1,4 +1,5 @@
-import type { Way } from '../../core/contract/readings.ts';
+import type { Reading, Way, WheelSetup } from '../../core/contract/readings.ts';
+import { frameOf } from '../../core/mockup/edge-readings.ts';
 import { wrapSigned } from '../../core/units.ts';
 import type { CameraCheck, RefusalReason, WheelReading } from '../../core/wheel/types.ts';
 
@@ -68,6 +69,19 @@ export function setupFitText(fit: SetupFit): { readonly sentence: string; readon
         mustSetUp: true,
       };
   }
+}
+
+/** Set-ups whose carrying on saves stamps: those with stamps of their own or of a set-up that they carry on. */
+export function setupsWorthCarryingOn(
+  setups: readonly WheelSetup[],
+  readings: readonly Reading[],
+): ReadonlySet<string> {
+  const stamped = new Set(
+    readings.flatMap(({ subject }) => (subject.what === 'quantity' ? [] : [subject.angle.setupId])),
+  );
+  const frameIds = new Map(setups.map((setup) => [setup.id, frameOf(setup, setups).frameId]));
+  const stampedFrames = new Set([...stamped].map((id) => frameIds.get(id)));
+  return new Set([...frameIds].filter(([, frameId]) => stampedFrames.has(frameId)).map(([id]) => id));
 }
 
 /** A set-up that a new one may carry on. */

@@ -314,9 +314,10 @@ export function createSight(tools: SightTools): Sight {
     answerForwards(forwards) {
       const { setup } = store.getState();
       if (setup === null) return;
-      // What the pointer shows was entered for the other way round.
+      // What the pointer shows was entered for the other way round, and an earlier set-up was carried on in that way.
       const isChanged = setup.content.forwards !== null && setup.content.forwards !== forwards;
-      keep({ ...setup.content, forwards, ...(isChanged ? { shownAtReferenceDeg: null } : {}) });
+      const ofOtherWay = { shownAtReferenceDeg: null, continuesSetupId: null, continuesAtDeg: null };
+      keep({ ...setup.content, forwards, ...(isChanged ? ofOtherWay : {}) });
     },
     changeSetup(change) {
       const { setup } = store.getState();

@@ -10,7 +10,7 @@ import { wrapTurn } from '../../../core/units.ts';
 import type { MicrophoneState } from '../../microphone/microphone.ts';
 import { Button, Notice } from '../../parts/controls.tsx';
 import { NextStepLink } from '../../parts/next-step-link.tsx';
-import { crankAngle, quotedCrank, tdcOfSetup, wholeAtBench } from '../../state/bench-angle.ts';
+import { crankAngle, quotedCrank, rotationInUse, tdcOfSetup, wholeAtBench } from '../../state/bench-angle.ts';
 import { approachToEdge } from '../../state/bench-approach.ts';
 import { wayOf } from '../../state/bench-hold-effects.ts';
 import { keyOf, portsOf, wantedList, wantedNow } from '../../state/bench-run.ts';
@@ -81,18 +81,18 @@ export function BenchScreen() {
   const ports = portsOf(whole);
   const wanted = wantedNow(whole, runState);
   const forwards = setup?.content.forwards ?? null;
-  const tdc = setup === null ? null : tdcOfSetup(atBench, stamps, setup.id);
   const crank =
-    shownRotationDeg === null || forwards === null || tdc === null ? null : crankAngle(shownRotationDeg, forwards, tdc);
+    shownRotationDeg === null || setup === null ? null : crankAngle(atBench, stamps, setup.id, shownRotationDeg);
   const sigma = live?.reading.accepted === true ? live.reading.sigmaDeg : null;
   const decimals = sigma !== null && sigma < 0.05 ? 2 : 1;
   const quoted = crank === null ? null : quotedCrank(crank, decimals);
   const marks: TapeMark[] = stamps.flatMap((stamp) => {
     const { subject } = stamp.current;
-    if (stamp.struck || subject.what === 'quantity' || subject.angle.by !== 'camera') return [];
-    if (subject.angle.setupId !== setup?.id) return [];
+    if (stamp.struck || subject.what === 'quantity' || setup === null) return [];
+    const rotationDeg = rotationInUse(atBench, setup.id, subject.angle);
+    if (rotationDeg === null) return [];
     const word = subject.what === 'port_edge' ? subject.edge : subject.what === 'stop_contact' ? 'stop' : 'check';
-    return [{ key: stamp.root.id, rotationDeg: subject.angle.rotationDeg, word, isWanted: false }];
+    return [{ key: stamp.root.id, rotationDeg, word, isWanted: false }];
   });
 
   return (
@@ -128,7 +128,13 @@ export function BenchScreen() {
           approach={
             setup === null || forwards === null || wanted === null || shownRotationDeg === null
               ? null
-              : approachToEdge(wanted, stamps, setup.id, shownRotationDeg, wayOf(wanted.turning, forwards))
+              : approachToEdge(
+                  wanted,
+                  stamps,
+                  (angle) => rotationInUse(atBench, setup.id, angle),
+                  shownRotationDeg,
+                  wayOf(wanted.turning, forwards),
+                )
           }
           hasTones={preferences.tones}
         />

@@ -1,6 +1,7 @@
 import { useEffect, useMemo } from 'react';
 import { useStore } from 'zustand';
 import { LinkButton, Notice } from '../../parts/controls.tsx';
+import { setupsWorthCarryingOn } from '../../state/bench-kept-setup.ts';
 import { benchSession } from '../../state/bench-session.ts';
 import { useClient, useHost, useMockUpState, useMockUpStore, useServices } from '../../state/services.ts';
 import { Tape } from '../bench/tape.tsx';
@@ -28,13 +29,7 @@ export function SetUpScreen() {
   useEffect(() => {
     void sight.openRemembered();
   }, [sight]);
-  const stampedSetups = useMemo(
-    () =>
-      new Set(
-        (whole?.readings ?? []).flatMap(({ subject }) => (subject.what === 'quantity' ? [] : [subject.angle.setupId])),
-      ),
-    [whole],
-  );
+  const stampedSetups = useMemo(() => setupsWorthCarryingOn(whole?.setups ?? [], whole?.readings ?? []), [whole]);
 
   return (
     <section

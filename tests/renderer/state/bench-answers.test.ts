@@ -1,5 +1,5 @@
 import { expect, test } from 'vitest';
-import { readingSchema } from '../../../core/contract/readings.ts';
+import { type AngleReading, readingSchema } from '../../../core/contract/readings.ts';
 import { joinStamps } from '../../../core/mockup/stamps.ts';
 import { approachToEdge, toneOfApproach } from '../../../renderer/state/bench-approach.ts';
 import { measuredTurning, otherWayNotice } from '../../../renderer/state/bench-run.ts';
@@ -24,10 +24,13 @@ const forwardsAt100 = readingSchema.parse({
   takenAt: '2026-03-01T10:00:00.000Z',
 });
 const stamps = joinStamps([forwardsAt100], []);
+/** The reference in use is that of one set-up, which carries no other on. */
+const from = (setupId: string) => (angle: AngleReading) =>
+  angle.by === 'camera' && angle.setupId === setupId ? angle.rotationDeg : null;
 const backwards = { what: 'port_edge', portId: 'exhaust', edge: 'opens', turning: 'backwards' } as const;
 
 test('the way left to an edge that was read in the other direction is told until it is reached and passed', () => {
-  const toGo = (rotationDeg: number) => approachToEdge(backwards, stamps, id(4), rotationDeg, 'anticlockwise');
+  const toGo = (rotationDeg: number) => approachToEdge(backwards, stamps, from(id(4)), rotationDeg, 'anticlockwise');
   expect(toGo(100.8)?.sentence).toBe('0.8 degrees to go');
   expect(toGo(100.1)?.sentence).toBe('at the edge');
   expect(toGo(98.5)?.sentence).toBe('1.5 degrees past');
@@ -35,10 +38,10 @@ test('the way left to an edge that was read in the other direction is told until
 });
 
 test('an edge not yet read in the other direction, or on another setting of the wheel, has no way to tell', () => {
-  expect(approachToEdge({ ...backwards, turning: 'forwards' }, stamps, id(4), 99, 'clockwise')).toBeNull();
-  expect(approachToEdge({ ...backwards, edge: 'closes' }, stamps, id(4), 101, 'anticlockwise')).toBeNull();
-  expect(approachToEdge(backwards, stamps, id(5), 101, 'anticlockwise')).toBeNull();
-  expect(approachToEdge(backwards, [], id(4), 101, 'anticlockwise')).toBeNull();
+  expect(approachToEdge({ ...backwards, turning: 'forwards' }, stamps, from(id(4)), 99, 'clockwise')).toBeNull();
+  expect(approachToEdge({ ...backwards, edge: 'closes' }, stamps, from(id(4)), 101, 'anticlockwise')).toBeNull();
+  expect(approachToEdge(backwards, stamps, from(id(5)), 101, 'anticlockwise')).toBeNull();
+  expect(approachToEdge(backwards, [], from(id(4)), 101, 'anticlockwise')).toBeNull();
 });
 
 test('a struck stamp is no guide', () => {
@@ -50,7 +53,7 @@ test('a struck stamp is no guide', () => {
     mark: 'struck',
     reason: '',
   } as const;
-  expect(approachToEdge(backwards, joinStamps([forwardsAt100], [mark]), id(4), 101, 'anticlockwise')).toBeNull();
+  expect(approachToEdge(backwards, joinStamps([forwardsAt100], [mark]), from(id(4)), 101, 'anticlockwise')).toBeNull();
 });
 
 test('the tone grows higher and quicker towards the edge and falls below it when past', () => {

@@ -1,0 +1,211 @@
+import { afterEach, beforeEach, expect, test, vi } from 'vitest';
+import type { Client } from '../../../core/contract/client.ts';
+import type { WheelSetup, WheelSetupContent } from '../../../core/contract/readings.ts';
+import { joinStamps } from '../../../core/mockup/stamps.ts';
+import type { RefusalReason, WheelReading } from '../../../core/wheel/types.ts';
+import { crankAngle, wholeAtBench } from '../../../renderer/state/bench-angle.ts';
+import { carryOn, setupFit, setupFitText } from '../../../renderer/state/bench-kept-setup.ts';
+import { createSight } from '../../../renderer/state/bench-sight-effects.ts';
+import { createOutbox } from '../../../renderer/state/outbox.ts';
+import type { FromWorker, SetupInfo, ToWorker } from '../../../renderer/wheel-worker/messages.ts';
+import { BenchRecords } from '../../support/bench-records.ts';
+
+/** Stands for the reader: says what the test has it say, and remembers what it was asked. */
+class StandInWorker extends EventTarget {
+  readonly asked: string[] = [];
+  postMessage(message: ToWorker): void {
+    this.asked.push(message.kind);
+  }
+  terminate(): void {}
+  say(message: FromWorker): void {
+    this.dispatchEvent(new MessageEvent('message', { data: message }));
+  }
+}
+
+beforeEach(() => {
+  vi.stubGlobal('document', { createElement: () => ({ dataset: {}, setAttribute() {}, remove() {} }) });
+});
+afterEach(() => vi.unstubAllGlobals());
+
+const info: SetupInfo = {
+  rim: { centrePx: [640, 360], fullAxesPx: [500, 480], angleDeg: 0 },
+  widthPx: 1280,
+  heightPx: 720,
+  tickStepDeg: 1,
+  modulusDeg: 360,
+  isCalibrated: false,
+  tiltDeg: 5,
+  inPictureFraction: 1,
+  codedRing: null,
+};
+
+const made = (turnFromEarlierDeg: number | null): FromWorker => ({
+  kind: 'set_up_made',
+  info,
+  state: new Uint8Array([1, 2, 3]),
+  reference: { jpeg: new Blob(['picture']), widthPx: 1280, heightPx: 720, takenAtMs: 0 },
+  turnFromEarlierDeg,
+});
+
+function frame(reading: WheelReading): FromWorker {
+  return {
+    kind: 'frame_read',
+    capturedAtMs: 0,
+    widthPx: 1280,
+    heightPx: 720,
+    reading,
+    motion: 'steady',
+    speedDegPerS: 0,
+    approach: 'none',
+    unwrappedDeg: null,
+    steps: { copyMs: 0, readMs: 0, tapeMs: 0 },
+    framesDropped: 0,
+    tape: null,
+  };
+}
+
+const unremarkable = {
+  provisional: false,
+  modulusDeg: 360,
+  diagnostics: {
+    coveredFraction: 1,
+    medianNcc: 0.9,
+    contrast: 60,
+    residualDeg: 0.01,
+    blurDeg: 0,
+    uniquenessZ: 20,
+    ringShiftPx: 0,
+  },
+} as const;
+
+const held = (rotationDeg: number): FromWorker =>
+  frame({ ...unremarkable, accepted: true, rotationDeg, trackedDeg: rotationDeg, sigmaDeg: 0.005, reason: null });
+
+const refused = (reason: RefusalReason): FromWorker =>
+  frame({ ...unremarkable, accepted: false, rotationDeg: null, trackedDeg: null, sigmaDeg: null, reason });
+
+/** A mock-up that was set up with forwards clockwise, with what the page does for it. */
+function atTheBench() {
+  const worker = new StandInWorker();
+  const rows = new Map<string, WheelSetupContent>();
+  const client: Client = {
+    async call(name, input) {
+      if (name === 'setup.create' || name === 'setup.update') {
+        const { id, content } = input as { id: string; content: WheelSetupContent };
+        rows.set(id, content);
+      }
+      return {} as never;
+    },
+    listen: () => () => undefined,
+  };
+  const outbox = createOutbox();
+  const records = new BenchRecords();
+  const mockUp = records.mockUp();
+  const sight = createSight({
+    client,
+    outbox,
+    mockUpId: mockUp.mockUp.id,
+    media: null,
+    makeWorker: () => worker as unknown as Worker,
+  });
+  worker.say(made(null));
+  sight.answerForwards('clockwise');
+  const setupInUse = () => {
+    const { setup } = sight.store.getState();
+    if (setup === null) throw new Error('no set-up in use');
+    return setup;
+  };
+  const first = setupInUse().id;
+  /** Contacts 40 degrees either side of TDC, which lies at 200 from the first reference. */
+  const angle = (rotationDeg: number) => ({ ...records.camera(mockUp, rotationDeg), setupId: first });
+  const readings = [records.stop(mockUp, 'forwards', angle(160)), records.stop(mockUp, 'backwards', angle(240))];
+  /** The crank angle that the bench shows, with the rows as the database has them. */
+  const shownCrank = (): number | null => {
+    const setups = [...rows].map(
+      ([id, content]): WheelSetup => ({ ...content, id, workplaceId: id, createdAt: '2026-03-01T10:00:00.000Z' }),
+    );
+    const setup = setupInUse();
+    const whole = wholeAtBench({ ...mockUp, setups, readings }, { localReadings: [], localMarks: [] }, setup);
+    const { shownRotationDeg } = sight.store.getState();
+    if (shownRotationDeg === null) throw new Error('nothing is read');
+    return crankAngle(whole, joinStamps(readings, []), setup.id, shownRotationDeg);
+  };
+  return { worker, sight, outbox, rows, first, setupInUse, shownCrank };
+}
+
+/** The camera is knocked with the crank at 290 from the first reference, a quarter turn after TDC; the wheel is found again. */
+function knockedAt290(turnFromEarlierDeg: number | null) {
+  const bench = atTheBench();
+  const { worker, sight } = bench;
+  worker.say(held(290));
+  expect(bench.shownCrank()).toBeCloseTo(90, 9);
+  worker.say({ kind: 'camera_checked', check: { state: 'moved', shiftPx: 14.2, corners: 80 } });
+  worker.say(refused('camera_moved'));
+  const { cameraCheck, live } = sight.store.getState();
+  const said = setupFitText(setupFit(cameraCheck, live?.reading ?? null));
+  expect(said).toMatchObject({ mustSetUp: true });
+  expect(said?.sentence).toContain('The camera has moved by 14.2 pixels');
+  sight.find();
+  expect(worker.asked.at(-1)).toBe('find');
+  worker.say({ kind: 'found', rim: info.rim, confidence: 0.9 });
+  worker.say(made(turnFromEarlierDeg));
+  const { earlier } = sight.store.getState();
+  if (earlier === null) throw new Error('nothing to carry on');
+  return { ...bench, earlier };
+}
+
+test('a knocked camera is noticed, one answer carries on, and the stamps go on counting', async () => {
+  const { worker, sight, outbox, rows, first, setupInUse, shownCrank, earlier } = knockedAt290(291.5);
+  expect(earlier).toEqual({ setupId: first, forwards: 'clockwise', lastHeldDeg: 290, seenTurnDeg: 291.5 });
+  const offer = carryOn(earlier);
+  if (offer.kind !== 'ask') throw new Error('not asked');
+  expect(offer).toEqual({ kind: 'ask', atDeg: 290, isSeen: true });
+  sight.carryOn(offer.atDeg);
+  expect(sight.store.getState().earlier).toBeNull();
+  await outbox.empty();
+  const kept = { continuesSetupId: first, continuesAtDeg: 290, forwards: 'clockwise' };
+  expect(setupInUse().content).toMatchObject(kept);
+  expect(rows.get(setupInUse().id)).toMatchObject(kept);
+  expect(rows.get(first)).toMatchObject({ continuesSetupId: null, forwards: 'clockwise' });
+  worker.say(held(0));
+  expect(shownCrank()).toBeCloseTo(90, 9);
+  worker.say(held(35));
+  expect(shownCrank()).toBeCloseTo(125, 9);
+
+  // Knocked again before anything was stamped with the second set-up: the third carries the chain on.
+  const second = setupInUse().id;
+  sight.find();
+  worker.say(made(null));
+  sight.carryOn(35);
+  await outbox.empty();
+  expect(rows.get(setupInUse().id)).toMatchObject({ continuesSetupId: second, continuesAtDeg: 35 });
+  worker.say(held(359));
+  expect(shownCrank()).toBeCloseTo(124, 9);
+
+  // Forwards turns out to be the other way round: nothing counts on from angles of this way.
+  sight.answerForwards('anticlockwise');
+  expect(setupInUse().content).toMatchObject({ continuesSetupId: null, continuesAtDeg: null });
+  expect(shownCrank()).toBeNull();
+  sight.close();
+});
+
+test('"no, find TDC again" leaves a new reference that the earlier TDC does not reach', async () => {
+  const { worker, sight, outbox, rows, setupInUse, shownCrank } = knockedAt290(null);
+  sight.carryOn(null);
+  expect(sight.store.getState().earlier).toBeNull();
+  sight.answerForwards('clockwise');
+  await outbox.empty();
+  expect(rows.get(setupInUse().id)).toMatchObject({ continuesSetupId: null, continuesAtDeg: null });
+  worker.say(held(0));
+  expect(shownCrank()).toBeNull();
+  sight.close();
+});
+
+test('nobody is asked where the pictures show that the crank was turned, or where it was never held', () => {
+  const { sight, earlier } = knockedAt290(330);
+  expect(carryOn(earlier)).toEqual({ kind: 'turned', byDeg: 40 });
+  expect(carryOn({ ...earlier, seenTurnDeg: null })).toEqual({ kind: 'ask', atDeg: 290, isSeen: false });
+  expect(carryOn({ ...earlier, lastHeldDeg: null })).toEqual({ kind: 'not_read' });
+  expect(carryOn({ ...earlier, forwards: null })).toEqual({ kind: 'not_read' });
+  sight.close();
+});
