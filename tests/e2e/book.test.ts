@@ -330,6 +330,7 @@ it(
       await page.getByRole('link', { name: 'Barrel B with 0.5 gasket' }).click();
       await page.getByRole('link', { name: /^Ports of/ }).click();
       await page.getByRole('textbox', { name: 'Bore, nominal' }).fill('54');
+      await page.getByRole('button', { name: 'This was a correction: they stay valid' }).click();
       await page.getByText('Kept', { exact: true }).waitFor();
       await page.goBack();
       await page.getByRole('link', { name: 'Sheets' }).click();
