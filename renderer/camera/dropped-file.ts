@@ -35,10 +35,23 @@ const otherRecordings: Readonly<Record<string, string>> = {
   '3gp': '3GP',
   flv: 'Flash video (FLV)',
 };
+/** Pages and papers, which people drop because a picture lies in them. */
+const documents: Readonly<Record<string, string>> = {
+  pdf: 'a PDF document',
+  txt: 'a text file',
+  csv: 'a table (CSV)',
+  svg: 'a drawing (SVG)',
+  doc: 'a word processor’s document (DOC)',
+  docx: 'a word processor’s document (DOCX)',
+  odt: 'a word processor’s document (ODT)',
+  zip: 'an archive (ZIP)',
+};
 
 export const convertRecording =
-  'Convert it to WebM or MP4, for instance with: ffmpeg -i IN -c:v libvpx-vp9 -crf 18 OUT.webm';
+  'Convert it to WebM or MP4, for instance with: ffmpeg -i IN -c:v libvpx-vp9 -b:v 0 -crf 18 OUT.webm';
 export const convertPicture = 'Save it as JPEG or PNG in a picture program, unscaled and uncropped, and drop it again.';
+export const takeOutPictures =
+  'Only recordings and pictures are read: take the pictures of the wheel out of it, save them as JPEG or PNG, unscaled and uncropped, and drop those.';
 
 /** Judges by what the system says of the file, and by its ending where that says nothing. */
 export function droppedFile(name: string, mimeType: string): DroppedFile {
@@ -53,9 +66,17 @@ export function droppedFile(name: string, mimeType: string): DroppedFile {
   }
   if (mimeType === 'image/jpeg' || mimeType === 'image/png' || stillEndings.has(ending)) return { kind: 'still' };
   if (mimeType.startsWith('video/') || recordingEndings.has(ending)) return { kind: 'recording' };
+  const document = documents[ending];
+  if (document !== undefined) return { kind: 'refused', what: `${name} is ${document}.`, remedy: takeOutPictures };
+  const format =
+    ending === '' ? 'has no ending that tells its format' : `is a “.${ending}” file, a format not read here`;
   return {
     kind: 'refused',
-    what: `${name} is neither a recording nor a picture that is known here.`,
-    remedy: 'Drop a WebM or MP4 recording, or JPEG or PNG pictures.',
+    what: `${name} ${format}.`,
+    remedy: `A recording: ${lowerFirst(convertRecording)} A picture: ${lowerFirst(convertPicture)}`,
   };
+}
+
+function lowerFirst(sentence: string): string {
+  return sentence.charAt(0).toLowerCase() + sentence.slice(1);
 }

@@ -232,9 +232,9 @@ export function createSight(tools: SightTools): Sight {
   }
 
   async function readStill(file: File): Promise<void> {
-    const show = (part: Omit<StillRead, 'name'>): void =>
+    const show = (part: Pick<StillRead, 'reading' | 'failure'>): void =>
       store.setState(({ stills }) => ({
-        stills: [...stills.filter(({ name }) => name !== file.name), { name: file.name, ...part }],
+        stills: [...stills.filter(({ name }) => name !== file.name), { name: file.name, picture: file, ...part }],
       }));
     show({ reading: null, failure: '' });
     try {

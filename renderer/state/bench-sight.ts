@@ -43,6 +43,8 @@ export interface SetupInUse {
 /** A picture from a file and what was read of it. */
 export interface StillRead {
   readonly name: string;
+  /** The picture itself, to be shown beside what was read in it. */
+  readonly picture: Blob;
   /** Null while it is being read. */
   readonly reading: WheelReading | null;
   /** Why it could not be read at all, or empty. */

@@ -1,3 +1,4 @@
+import { useEffect, useState } from 'react';
 import { refusalText } from '../../../core/wheel/refusals.ts';
 import type { StillRead } from '../../state/bench-sight.ts';
 
@@ -15,9 +16,12 @@ export function StillsRead({ stills }: { stills: readonly StillRead[] }) {
         </tr>
       </thead>
       <tbody>
-        {stills.map(({ name, reading, failure }) => (
+        {stills.map(({ name, picture, reading, failure }) => (
           <tr key={name} data-testid="still">
-            <th scope="row">{name}</th>
+            <th scope="row">
+              <StillPicture name={name} picture={picture} />
+              {name}
+            </th>
             {reading?.accepted === true ? (
               <>
                 <td>
@@ -37,6 +41,17 @@ export function StillsRead({ stills }: { stills: readonly StillRead[] }) {
       </tbody>
     </table>
   );
+}
+
+/** The picture as it is read: turned upright where the camera noted how it was held. */
+function StillPicture({ name, picture }: { name: string; picture: Blob }) {
+  const [address, setAddress] = useState<string | null>(null);
+  useEffect(() => {
+    const made = URL.createObjectURL(picture);
+    setAddress(made);
+    return () => URL.revokeObjectURL(made);
+  }, [picture]);
+  return address === null ? null : <img className="still-picture" src={address} alt={`${name} as it is read`} />;
 }
 
 function refusedWords(reading: StillRead['reading'], failure: string): string {
