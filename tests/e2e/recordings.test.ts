@@ -3,6 +3,7 @@ import { tmpdir } from 'node:os';
 import { basename, join } from 'node:path';
 import type { BrowserContext, Locator, Page } from 'playwright-core';
 import { afterAll, beforeAll, beforeEach, expect, test } from 'vitest';
+import { joinStamps } from '../../core/mockup/stamps.ts';
 import { wrapSigned } from '../../core/units.ts';
 import { makeMockUp } from '../support/book-records.ts';
 import { type HostProcess, openSocket, type SocketClient, startHostProcess } from '../support/loopback.ts';
@@ -125,20 +126,26 @@ test('a recording plays in place of the camera, chosen or dropped: the wheel is 
 
   await stampAt(page, heldAgain, 0);
   await stampAt(page, held, 1);
-  await page.getByTestId('stamp').nth(1).getByText(/±/).first().waitFor();
-  await shot(page, 'recording-stamped');
+  // Each stamp is followed by what the steady frames around it give together.
+  const stored = async () => {
+    const { readings, marks } = await socket.client.call('mockUp.whole', { id: mockUpId });
+    return joinStamps(readings, marks).map(({ root, current }) => {
+      const { subject } = current;
+      if (subject.what === 'quantity' || subject.angle.by !== 'camera') throw new Error('a stamp without an angle');
+      const isRefined = current.id !== root.id;
+      return { signal: root.signal, pictureId: root.pictureId, isRefined, rotationDeg: subject.angle.rotationDeg };
+    });
+  };
   await expect
-    .poll(async () => (await socket.client.call('mockUp.whole', { id: mockUpId })).readings.length, { timeout: 5000 })
+    .poll(async () => (await stored()).filter(({ isRefined }) => isRefined).length, { timeout: 8000 })
     .toBe(2);
-  const { readings, setups } = await socket.client.call('mockUp.whole', { id: mockUpId });
+  await shot(page, 'recording-stamped');
+  const stamps = await stored();
+  const { setups } = await socket.client.call('mockUp.whole', { id: mockUpId });
   expect(setups.length).toBe(1);
-  const stamps = readings.map(({ subject, signal, pictureId }) => {
-    if (subject.what === 'quantity' || subject.angle.by !== 'camera') throw new Error('a stamp without a camera angle');
-    return { signal, pictureId, rotationDeg: subject.angle.rotationDeg, angle: subject.angle };
-  });
   const [first, second] = stamps;
   if (first === undefined || second === undefined) throw new Error('two stamps were stored, and now they are gone');
-  console.log(JSON.stringify(stamps));
+  expect(stamps.length).toBe(2);
   expect(stamps.every(({ signal, pictureId }) => signal === 'key' && pictureId !== null)).toBe(true);
   const missDeg = wrapSigned(second.rotationDeg - first.rotationDeg - (truthDeg(held) - truthDeg(heldAgain)));
   console.log(`between two holds of the recording: ${missDeg.toFixed(4)} deg off`);
@@ -195,7 +202,7 @@ test('pictures are read with the set-up in use, upright as their camera noted; o
   ] as const;
   for (const [name, mimeType, sentence] of refusals) {
     await chooser(page).setInputFiles({ name, mimeType, buffer: Buffer.from('no picture') });
-    await page.getByText(sentence).waitFor();
+    await page.getByText(sentence).scrollIntoViewIfNeeded();
     await shot(page, `refused-${name}`);
   }
   // None of them stopped what was playing.

@@ -56,7 +56,7 @@ export function SetUpScreen() {
         ) : (
           <CameraFault camera={state.camera} onOpen={() => void sight.openCamera(null)} />
         )}
-        {state.setup === null ? null : (
+        {state.setup === null || state.camera.kind !== 'running' ? null : (
           <>
             <Tape listen={sight.listenTape} rotationDeg={null} marks={[]} isWhole />
             <p className="muted">

@@ -25,7 +25,7 @@ export function StillsRead({ stills }: { stills: readonly StillRead[] }) {
             {reading?.accepted === true ? (
               <>
                 <td>
-                  {reading.rotationDeg.toFixed(2)}
+                  {turnText(reading.rotationDeg)}
                   {reading.modulusDeg === 360 ? '' : ` (or any ${reading.modulusDeg} on)`}
                 </td>
                 <td>
@@ -52,6 +52,11 @@ function StillPicture({ name, picture }: { name: string; picture: Blob }) {
     return () => URL.revokeObjectURL(made);
   }, [picture]);
   return address === null ? null : <img className="still-picture" src={address} alt={`${name} as it is read`} />;
+}
+
+/** To a hundredth of a degree; what rounds to a whole turn is shown as none. */
+function turnText(rotationDeg: number): string {
+  return (Number(rotationDeg.toFixed(2)) % 360).toFixed(2);
 }
 
 function refusedWords(reading: StillRead['reading'], failure: string): string {
