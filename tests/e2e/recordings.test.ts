@@ -118,7 +118,7 @@ test('a recording plays in place of the camera, chosen or dropped: the wheel is 
   await shot(page, 'recording-chosen');
 
   // The same file dropped on the screen while it plays: it starts again, and the set-up found in it is kept.
-  await untilFrame(page, 60, recordedFrames);
+  await untilFrame(page, 60, 100);
   expect(await drop(page, [{ path: recording, mimeType: 'video/webm' }])).toBe(true);
   await untilFrame(page, 0, 30, 3000);
   await page.getByRole('link', { name: 'To the bench' }).click();
