@@ -1,4 +1,4 @@
-import { checkBackground } from './background.ts';
+import { checkBackground, checkLiveBackground } from './background.ts';
 import { AbsoluteReader } from './coded/absolute-reader.ts';
 import { TickComb } from './comb.ts';
 import { findWheelIn } from './find-wheel.ts';
@@ -92,7 +92,7 @@ export function createWheelReader(ops: ImageOps): WheelReader {
       const { background } = asState(setup);
       return background === null
         ? { state: 'cannot_check', shiftPx: null, corners: 0 }
-        : checkBackground(ops, background, picture);
+        : checkLiveBackground(ops, background, picture);
     },
 
     serialiseSetup: (setup) => serialiseState(asState(setup)),

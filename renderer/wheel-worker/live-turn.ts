@@ -44,7 +44,8 @@ export class LiveTurn {
   #fittedAtArcDeg = 0;
   #fitInWork: Promise<void> | null = null;
   #isWhole = false;
-  #widenedAtDeg: number | null = null;
+  /** Places that a frame was taken from since the first fit, in steps of `widenStepDeg`. */
+  readonly #widenedAt = new Set<number>();
   #toldAtMs = -Infinity;
 
   constructor(reader: WheelReader, fitter: TurnFitter, setup: WheelSetup) {
@@ -70,12 +71,15 @@ export class LiveTurn {
     return progress.reading;
   }
 
-  /** After the first fit a frame still widens the turn, once the crank has come to a new place. */
+  /**
+   * After the first fit a frame still widens the turn, once the crank has come to a place that it hasn't been at since:
+   * taking one up costs the time of several live frames, and a session goes to and fro over the same arc.
+   */
   widen(kept: KeptFrame, elapsedS: number, reading: WheelReading, tell: (info: TurnInfo) => void): void {
     if (!reading.accepted) return;
-    const last = this.#widenedAtDeg;
-    if (last !== null && Math.abs(reading.rotationDeg - last) < widenStepDeg) return;
-    this.#widenedAtDeg = reading.rotationDeg;
+    const place = Math.floor(reading.rotationDeg / widenStepDeg);
+    if (this.#widenedAt.has(place)) return;
+    this.#widenedAt.add(place);
     this.offer(kept, elapsedS, tell);
   }
 
