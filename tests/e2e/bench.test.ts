@@ -48,10 +48,12 @@ test('without a camera the recorded demo camera is read in its place, and a type
     });
 
     // The second contact on the same side as the first: said at once with what to do, and both stamps stay.
-    await page.getByRole('button', { name: 'Type a wheel reading' }).click();
     await page.getByLabel('Wheel reading, degrees').fill('300');
     await page.getByRole('button', { name: 'Keep this reading' }).click();
-    await page.getByText(/the readings are swapped, or the stop sits below half the stroke/).first().waitFor();
+    await page
+      .getByText(/the readings are swapped, or the stop sits below half the stroke/)
+      .first()
+      .waitFor();
     expect(await page.getByTestId('stamp').count()).toBe(2);
     if (pictures !== undefined) await page.screenshot({ path: join(pictures, 'contacts-on-one-side.png') });
     socket.close();
