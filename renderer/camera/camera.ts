@@ -131,8 +131,9 @@ export function createCamera(media: MediaDoor, listener: CameraListener): Camera
       track.removeEventListener('unmute', unmuted);
     };
     listener.opened(current);
-    listener.stream(opened);
+    // What the picture is like must be known by whoever starts on it.
     tell(running);
+    listener.stream(opened);
   }
 
   async function lost(label: string): Promise<void> {

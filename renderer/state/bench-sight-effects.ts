@@ -77,6 +77,8 @@ export function createSight(tools: SightTools): Sight {
   let readerState: Uint8Array | null = null;
   /** Kept set-up that waits for a picture of its size. */
   let keptSetup: WheelSetup | null = null;
+  /** A camera may be quicker than the mock-up: until that is read, nobody knows whether a set-up was kept. */
+  let areKeptSetupsKnown = false;
   /** The set-up given up for a new one, with the place where the crank was last held. */
   let leaving: { readonly setup: SetupInUse; readonly lastHeldDeg: number | null } | null = null;
 
@@ -113,7 +115,7 @@ export function createSight(tools: SightTools): Sight {
 
   /** A picture is there: take the kept set-up up again, or look for the wheel. */
   function begin(): void {
-    if (store.getState().setup !== null) return;
+    if (store.getState().setup !== null || !areKeptSetupsKnown) return;
     const kept = keptSetup;
     if (kept?.readerState != null && fitsPicture(kept)) takeUp(kept, kept.readerState);
     else find();
@@ -295,10 +297,12 @@ export function createSight(tools: SightTools): Sight {
     },
     offerKeptSetups(setups) {
       keptSetup = latestCameraSetup(setups);
+      const isFirst = !areKeptSetupsKnown;
+      areKeptSetupsKnown = true;
       const state = store.getState();
       if (
         state.setup === null &&
-        keptSetup !== null &&
+        (keptSetup !== null || isFirst) &&
         state.camera.kind === 'running' &&
         state.finding.kind !== 'looking'
       )

@@ -209,3 +209,28 @@ test('nobody is asked where the pictures show that the crank was turned, or wher
   expect(carryOn({ ...earlier, forwards: null })).toEqual({ kind: 'not_read' });
   sight.close();
 });
+
+test('a camera that is quicker than the mock-up waits for it: a kept set-up is taken up, none is looked for', async () => {
+  const { rows, first, outbox } = atTheBench();
+  await outbox.empty();
+  const content = rows.get(first);
+  if (content === undefined) throw new Error('not kept');
+  const kept = { ...content, id: first, workplaceId: first, createdAt: '2026-03-01T10:00:00.000Z' };
+  const source = {
+    from: 'camera',
+    label: 'Bench camera',
+    deviceId: '1',
+    widthPx: 1280,
+    heightPx: 720,
+    framesPerS: 30,
+  } as const;
+  const askedWith = (setups: readonly WheelSetup[]): string[] => {
+    const { sight, worker } = atTheBench();
+    sight.store.setState({ setup: null, finding: { kind: 'idle' }, camera: { kind: 'running', source } });
+    sight.offerKeptSetups(setups);
+    sight.close();
+    return worker.asked.filter((kind) => kind === 'find' || kind === 'restore');
+  };
+  expect(askedWith([kept])).toEqual(['restore']);
+  expect(askedWith([])).toEqual(['find']);
+});
