@@ -2,8 +2,10 @@ import { execFileSync } from 'node:child_process';
 import { existsSync } from 'node:fs';
 import { join } from 'node:path';
 import type { Page } from 'playwright-core';
+import { v7 } from 'uuid';
 import { expect, test } from 'vitest';
 import { isPageBuilt, openBookPage } from '../support/book-page.ts';
+import { openSocket } from '../support/loopback.ts';
 import { missingBrowserReason } from '../support/session-camera.ts';
 import { temporaryFolder } from '../support/temporary-folder.ts';
 
@@ -159,3 +161,80 @@ test('limits from the three measured barrels are kept with the fourth, and its n
     await book.close();
   }
 }, 90_000);
+
+test('of a twin the program says which barrel belongs on which cylinder', async (ctx) => {
+  ctx.skip(missingBrowserReason !== null, missingBrowserReason ?? '');
+  ctx.skip(!isPageBuilt, 'the page is not built; run: npm run build');
+  const book = await openBookPage();
+  const { page, host } = book;
+  const socket = await openSocket(host.url);
+  const { client } = socket;
+  try {
+    const engine = await client.call('part.create', {
+      kind: 'engine',
+      name: 'Twin',
+      data: {
+        strokeMm: 54.5,
+        rodLengthMm: 110,
+        crankPhasesDeg: [0, 180],
+        cylinderNames: ['Drive side', 'Ignition side'],
+      },
+    });
+    const build = await client.call('build.create', { title: 'Twin for the workshop', engineId: engine.id });
+    const barrels = new Map<string, string>();
+    for (const name of ['Barrel E', 'Barrel F']) {
+      const barrel = await client.call('part.create', { kind: 'barrel', name, data: { boreMm: 53.6 } });
+      barrels.set(name, barrel.id);
+    }
+    // The ignition side stands 0.10 higher and barrel F is 0.08 taller: on the same cylinder they add up.
+    const read = [
+      { name: 'Barrel E', cylinderIndex: 0, squishMm: 1 },
+      { name: 'Barrel E', cylinderIndex: 1, squishMm: 1.1 },
+      { name: 'Barrel F', cylinderIndex: 1, squishMm: 1.18 },
+    ];
+    const ids: string[] = [];
+    for (const { name, cylinderIndex, squishMm } of read) {
+      const mockUp = await client.call('mockUp.create', {
+        buildId: build.id,
+        name: `${name}, cylinder ${cylinderIndex + 1}`,
+        engineId: engine.id,
+        barrelId: barrels.get(name) ?? '',
+        cylinderIndex,
+      });
+      ids.push(mockUp.id);
+      for (const position of ['0', '90', '180', '270']) {
+        await client.call('reading.add', {
+          reading: {
+            id: v7(),
+            mockUpId: mockUp.id,
+            subject: {
+              what: 'quantity',
+              quantity: 'squish',
+              position,
+              value: squishMm,
+              unit: 'mm',
+              typedText: String(squishMm),
+              resolution: 0.01,
+            },
+            signal: 'typed',
+            takenAt: '2026-03-01T10:00:00.000Z',
+          },
+        });
+      }
+    }
+    await book.goTo(`#/compare?of=${ids.join(',')}`, 'Compare');
+    const set = page.getByRole('region', { name: 'As a set' });
+    await set.getByRole('heading', { name: 'Which barrel on which cylinder' }).waitFor();
+    expect(await set.getByRole('listitem').allTextContents()).toEqual([
+      'Drive side: Barrel F, 1.08 mm',
+      'Ignition side: Barrel E, 1.10 mm',
+    ]);
+    await set.getByText(/spread is then 0\.02 mm; as it stands it is 0\.18 mm/).waitFor();
+    await set.scrollIntoViewIfNeeded();
+    await book.look('compare-twin');
+    expect(book.faults).toEqual([]);
+  } finally {
+    socket.close();
+    await book.close();
+  }
+}, 60_000);
