@@ -4,7 +4,7 @@ import { squishPlane } from '../squish/readings.ts';
 import { differenceOf, meanValue } from '../uncertainty/linear.ts';
 import { propagate } from '../uncertainty/propagate.ts';
 import type { Value } from '../uncertainty/value.ts';
-import type { Mm } from '../units.ts';
+import { type Deg, type Mm, radFromDeg } from '../units.ts';
 import {
   attempted,
   type CheckContext,
@@ -97,16 +97,19 @@ function tiltOf(context: CheckContext): { value: Value | null; remark: string } 
   const angles = read.map(({ angleDeg }) => angleDeg);
   // Solder reaches to the bore wall, where its thinnest end is.
   const plane = (gaps: readonly Mm[]) => squishPlane(gaps, angles, bore.value / 2, bore.value);
-  const value = attempted(context, 'squish', 'Tilt of the squish', () =>
-    propagate(
+  let direction: Deg | undefined;
+  const value = attempted(context, 'squish', 'Tilt of the squish', () => {
+    direction = plane(read.map((place) => place.value.value)).directionOfLargestGapDeg;
+    const along = direction ?? 0;
+    return propagate(
+      // Along the direction found the tilt is linear in the readings; its size alone has no slope where there is none.
       (gaps) => {
-        const { minimumOverBoreMm, maximumOverBoreMm } = plane(gaps);
-        return maximumOverBoreMm - minimumOverBoreMm;
+        const { minimumOverBoreMm, maximumOverBoreMm, directionOfLargestGapDeg = along } = plane(gaps);
+        return (maximumOverBoreMm - minimumOverBoreMm) * Math.cos(radFromDeg(directionOfLargestGapDeg - along));
       },
       read.map((place) => uncertainInput(`squish, ${place.title}`, place.value)),
-    ),
-  );
-  const direction = value === null ? undefined : plane(read.map((place) => place.value.value)).directionOfLargestGapDeg;
+    );
+  });
   return {
     value,
     remark:

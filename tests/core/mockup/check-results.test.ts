@@ -252,6 +252,16 @@ describe('results of the stack', () => {
     expect(found.sizes.squishMm?.value).toBe(0.9);
   });
 
+  test('equal gaps have no tilt, known no better than the gaps allow', () => {
+    const { read, results } = bench();
+    for (const position of ['0', '90', '180', '270']) read('squish', 1, position);
+    const found = results();
+    const tilt = rowOf(found, 'squish_tilt').value;
+    expect(tilt?.value).toBeCloseTo(0, 12);
+    // Opposite gaps lie a bore apart, so along one axis the tilt is their difference, as certain as that.
+    expect(tilt?.sigma).toBeCloseTo(rowOf(found, 'squish_tilt_front_rear').value?.sigma ?? Number.NaN, 6);
+  });
+
   test('head, deck and gasket give the volume over the piston and both ratios', () => {
     const { read, stops, edges, results } = bench();
     read('head_poured', 11.4, '', 'cm3');
