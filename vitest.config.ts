@@ -1,7 +1,6 @@
 import { defineConfig } from 'vitest/config';
 
-// Long enough for two cores that something else is using: a limit here ends what hangs, it measures nothing.
-const shared = { testTimeout: 120_000, hookTimeout: 120_000 };
+const shared = { testTimeout: 30_000, hookTimeout: 120_000 };
 
 /**
  * Two groups, one after the other: everything that needs only Node, side by side; then the tests that drive a browser
@@ -28,9 +27,6 @@ export default defineConfig({
           include: ['tests/e2e/**/*.test.ts'],
           fileParallelism: false,
           maxWorkers: 1,
-          // The recorded hands hold each place for 1.7 s: a machine that loses half a second of frames there loses a stamp.
-          // The closing lines name what passed only at the second time.
-          retry: 1,
           testTimeout: 240_000,
           hookTimeout: 240_000,
           sequence: { groupOrder: 1 },

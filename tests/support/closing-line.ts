@@ -1,6 +1,6 @@
 import type { Reporter, TestModule } from 'vitest/node';
 
-/** Prints each skipped test with its reason and each that was tried again, then one closing line with the counts: `N passed, N failed, N skipped`. */
+/** Prints each skipped test with its reason, then one closing line with the counts: `N passed, N failed, N skipped`. */
 export default class ClosingLine implements Reporter {
   onTestRunEnd(modules: readonly TestModule[]): void {
     let passed = 0;
@@ -11,8 +11,6 @@ export default class ClosingLine implements Reporter {
       if (module.errors().length > 0) failed += 1;
       for (const test of module.children.allTests()) {
         const result = test.result();
-        const again = test.diagnostic()?.retryCount ?? 0;
-        if (again > 0) console.log(`TRIED AGAIN: ${test.fullName}: ${result.state} after ${again} more`);
         if (result.state === 'passed') passed += 1;
         else if (result.state === 'failed') failed += 1;
         else if (result.state === 'skipped') {
