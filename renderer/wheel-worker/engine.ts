@@ -38,7 +38,7 @@ const mayBeMovedCamera: ReadonlySet<RefusalReason> = new Set(['wheel_moved', 'no
 /** After this long without a frame the whole turn is searched again. */
 const lostTrackS = 0.5;
 /** A frame that was refused is followed on from the one before for so long: each try costs the time of several frames. */
-const leadsOnS = 0.15;
+const leadsOnS = 0.07;
 
 /**
  * The worker's reasoning, free of the worker itself: from frames to readings, set-ups, turns and stamps.
