@@ -39,6 +39,8 @@ const mayBeMovedCamera: ReadonlySet<RefusalReason> = new Set(['wheel_moved', 'no
 const lostTrackS = 0.5;
 /** A frame that was refused is followed on from the one before for so long: each try costs the time of several frames. */
 const leadsOnS = 0.07;
+/** Between frames of a camera this slow a lost wheel is searched for on the spot: an answer from elsewhere comes too late. */
+const unhurriedMs = 50;
 
 /**
  * The worker's reasoning, free of the worker itself: from frames to readings, set-ups, turns and stamps.
@@ -58,6 +60,9 @@ export class Engine {
   #tapeBuffer: Uint8Array | undefined;
   #previous: WheelReading | null = null;
   #previousMs = 0;
+  #latestFrameMs = -Infinity;
+  /** Shortest time between two frames lately; frames that were left out only make it longer. */
+  #frameIntervalMs = 0;
   /** What the latest search of the whole turn came to. */
   #searched: WheelReading | null = null;
   #cameraCheckedMs = 0;
@@ -143,6 +148,10 @@ export class Engine {
   #read(kept: KeptFrame): WheelReading | null {
     const setup = this.#setup;
     if (setup === null) return null;
+    const intervalMs = kept.timeMs - this.#latestFrameMs;
+    this.#latestFrameMs = kept.timeMs;
+    // Rises slowly, so that a camera that turns slow in the dark is noticed, and falls at once.
+    if (Number.isFinite(intervalMs)) this.#frameIntervalMs = Math.min(intervalMs, this.#frameIntervalMs + 2);
     const elapsedS = (kept.timeMs - this.#previousMs) / 1000;
     const tell = (info: TurnInfo): void => this.#tools.post({ kind: 'turn', info });
     let reading: WheelReading;
@@ -166,7 +175,7 @@ export class Engine {
     const velocityDegPerS = this.#track.latestSpeedDegPerS;
     const reading = this.#tools.reader.readFrame(setup, kept.grey, {
       effort: 'track',
-      search: false,
+      search: this.#frameIntervalMs >= unhurriedMs,
       previous:
         trackedDeg === null || elapsedS > lostTrackS
           ? null
