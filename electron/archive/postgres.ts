@@ -1,4 +1,5 @@
 import type { Database } from 'better-sqlite3';
+import { recordTables } from '../database/record-tables.ts';
 
 /**
  * The book's tables of records for a PostgreSQL server that several workplaces share. Same tables, same columns, same
@@ -7,7 +8,6 @@ import type { Database } from 'better-sqlite3';
  * Derived tables (search, activity) are left out: they are made anew from the records.
  */
 export const sharedTables = [
-  'workplace',
   'entity_kind',
   'change_action',
   'part_kind',
@@ -17,20 +17,7 @@ export const sharedTables = [
   'turning_kind',
   'signal_kind',
   'mark_kind',
-  'change_log',
-  'customer',
-  'customer_version',
-  'part',
-  'port',
-  'build',
-  'mock_up',
-  'picture',
-  'wheel_setup',
-  'wheel_setup_state',
-  'reading',
-  'reading_mark',
-  'sheet',
-  'conflict',
+  ...recordTables,
 ] as const;
 
 const jsonColumns = new Set(['content', 'content_before', 'content_after', 'snapshot']);

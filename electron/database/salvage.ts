@@ -5,6 +5,7 @@ import { backupFolder, backupName } from './backup.ts';
 import { toBookError } from './book-errors.ts';
 import type { SqlRow, SqlValue } from './check-sum.ts';
 import { migrate } from './migrate.ts';
+import { recordTables } from './record-tables.ts';
 import { rowIsSound } from './rows.ts';
 
 export interface Salvage {
@@ -15,24 +16,6 @@ export interface Salvage {
   readonly lost: Record<string, number>;
 }
 
-/** Tables of records, in an order in which a row never comes before what it refers to where that matters. */
-const tables = [
-  'workplace',
-  'change_log',
-  'customer',
-  'customer_version',
-  'part',
-  'port',
-  'build',
-  'mock_up',
-  'picture',
-  'wheel_setup',
-  'wheel_setup_state',
-  'reading',
-  'reading_mark',
-  'sheet',
-  'conflict',
-];
 /** Rows are probed up to this many places beyond the last one that was read. */
 const probedRows = 5000;
 
@@ -55,7 +38,7 @@ export function salvageBook(bookPath: string, at: Date = new Date()): Salvage {
     migrate(fresh);
     fresh.pragma('foreign_keys = OFF');
     damaged = new Sqlite(bookPath, { readonly: true });
-    for (const table of tables) {
+    for (const table of recordTables) {
       const counts = copyTable(damaged, fresh, table);
       if (counts.saved > 0) saved[table] = counts.saved;
       if (counts.lost > 0) lost[table] = counts.lost;
