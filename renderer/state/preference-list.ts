@@ -183,6 +183,13 @@ export const preferenceList = {
     initial: true,
     reason: 'Eyes are on the port: a tone says that the stamp was taken.',
   }),
+  stateTones: entry<boolean>({
+    group: 'sound',
+    title: 'Tones when the reading changes: steady, turning, can’t read, re-check TDC',
+    schema: z.boolean(),
+    initial: true,
+    reason: 'Quiet, and only once a state has lasted: a hand that covers the wheel is heard before the next press.',
+  }),
   voice: entry<boolean>({
     group: 'sound',
     title: 'Read angles and the next step aloud',

@@ -15,6 +15,7 @@ import { approachToEdge } from '../../state/bench-approach.ts';
 import { wayOf } from '../../state/bench-hold-effects.ts';
 import { keyOf, portsOf, wantedList, wantedNow } from '../../state/bench-run.ts';
 import { benchSession } from '../../state/bench-session.ts';
+import { stateWordOf } from '../../state/bench-state-word.ts';
 import { useClient, useMockUpState, useMockUpStore, usePreferences, useServices } from '../../state/services.ts';
 import { CameraFault } from '../set-up/camera-fault.tsx';
 import { CameraPicture } from '../set-up/camera-picture.tsx';
@@ -139,8 +140,8 @@ export function BenchScreen() {
           hasTones={preferences.tones}
         />
         <StateWord
-          sight={sightState}
-          question={evaluated?.result?.questions.find((one) => /drifted/.test(one)) ?? null}
+          state={stateWordOf(sightState, evaluated?.result?.questions.find((one) => /drifted/.test(one)) ?? null)}
+          hasTones={preferences.stateTones}
         />
         <Tape listen={sight.listenTape} rotationDeg={shownRotationDeg} marks={marks} />
         <div className="bench-wanted" data-testid="wanted">

@@ -1,4 +1,5 @@
 import type { BenchEvent } from '../../state/bench-run.ts';
+import type { BenchStateKind } from '../../state/bench-state-word.ts';
 
 let context: AudioContext | null = null;
 
@@ -8,7 +9,7 @@ interface Note {
 }
 
 /** Each answer differs in pitch and length, so that it is told apart through ear muffs. */
-const tones: Readonly<Record<BenchEvent['kind'], readonly Note[]>> = {
+const answers: Readonly<Record<BenchEvent['kind'], readonly Note[]>> = {
   stamped: [{ hz: 880, seconds: 0.09 }],
   refused: [{ hz: 220, seconds: 0.3 }],
   taken_back: [
@@ -21,8 +22,34 @@ const tones: Readonly<Record<BenchEvent['kind'], readonly Note[]>> = {
   ],
 };
 
+/** States differ from each other and from the answers by their number of notes and by where these go. */
+const states: Readonly<Record<BenchStateKind, readonly Note[]>> = {
+  steady: [{ hz: 523, seconds: 0.14 }],
+  turning: [
+    { hz: 392, seconds: 0.05 },
+    { hz: 523, seconds: 0.05 },
+    { hz: 659, seconds: 0.05 },
+  ],
+  cannot_read: [
+    { hz: 330, seconds: 0.09 },
+    { hz: 262, seconds: 0.09 },
+    { hz: 196, seconds: 0.16 },
+  ],
+  recheck_tdc: [
+    { hz: 587, seconds: 0.12 },
+    { hz: 294, seconds: 0.12 },
+    { hz: 587, seconds: 0.12 },
+    { hz: 294, seconds: 0.12 },
+  ],
+};
+
 export function playTone(kind: BenchEvent['kind']): void {
-  play(tones[kind], 0.15);
+  play(answers[kind], 0.15);
+}
+
+/** Quieter than the answers: it comes unasked, beside the work. */
+export function playStateTone(kind: BenchStateKind): void {
+  play(states[kind], 0.06);
 }
 
 /** One short, quieter tone of the approach to an edge. */
