@@ -4,16 +4,11 @@ import { risingFromRotation, tdcFromStop } from '../../core/crank/dead-centre.ts
 import { frameOf, placedAngle, rotationFromReference } from '../../core/mockup/edge-readings.ts';
 import { isUsable, type Stamp } from '../../core/mockup/stamps.ts';
 import { wrapTurn } from '../../core/units.ts';
-import type { RunState } from './bench-run.ts';
 import type { SetupInUse } from './bench-sight.ts';
+import { type LocalRows, withLocal } from './local-rows.ts';
 
 /** The mock-up with everything that is still on its way to the database: the bench computes from what it shows. */
-export function wholeAtBench(
-  whole: MockUpWhole,
-  run: Pick<RunState, 'localReadings' | 'localMarks'>,
-  setup: SetupInUse | null,
-): MockUpWhole {
-  const readings = new Set(whole.readings.map((reading) => reading.id));
+export function wholeAtBench(whole: MockUpWhole, run: LocalRows, setup: SetupInUse | null): MockUpWhole {
   const setups = whole.setups.filter((one) => one.id !== setup?.id);
   const kept = whole.setups.find((one) => one.id === setup?.id);
   const inUse: WheelSetup[] =
@@ -27,12 +22,7 @@ export function wholeAtBench(
             createdAt: kept?.createdAt ?? new Date(0).toISOString(),
           },
         ];
-  return {
-    ...whole,
-    setups: [...setups, ...inUse],
-    readings: [...whole.readings, ...run.localReadings.filter((reading) => !readings.has(reading.id))],
-    marks: [...whole.marks, ...run.localMarks],
-  };
+  return { ...withLocal(whole, run), setups: [...setups, ...inUse] };
 }
 
 /**

@@ -1,22 +1,16 @@
-import { v7 as newId } from 'uuid';
 import type { Client } from '../../core/contract/client.ts';
-import type { MarkKind } from '../../core/contract/readings.ts';
+import type { MockUpWhole } from '../../core/contract/messages.ts';
 import type { Stamp } from '../../core/mockup/stamps.ts';
 import type { BenchEvent } from './bench-run.ts';
-import {
-  type BenchNotice,
-  lastStanding,
-  localMark,
-  type RunState,
-  type RunStore,
-  sinceLastCheck,
-} from './bench-run.ts';
+import { type BenchNotice, lastStanding, type RunState, type RunStore, sinceLastCheck } from './bench-run.ts';
+import { createMarkKeeper, type MarkKeeper } from './mark-keeper.ts';
 import type { Outbox } from './outbox.ts';
 
 interface MarkTools {
   readonly client: Client;
   readonly outbox: Outbox;
   readonly store: RunStore;
+  whole(): MockUpWhole | null;
   stamps(): Stamp[];
   /** Milliseconds since the epoch on the performance clock. */
   nowMs(): number;
@@ -33,21 +27,34 @@ export interface BenchMarks {
   strike(stamp: Stamp, reason: string): void;
   restore(stamp: Stamp): void;
   wheelMoved(): void;
+  /** A stamp that was shown at once has been kept, or is withdrawn: see `MarkKeeper`. */
+  readonly stampSent: MarkKeeper['readingSent'];
+  readonly stampDropped: MarkKeeper['readingDropped'];
 }
 
-export function createBenchMarks({ client, outbox, store, stamps, nowMs, announce, flash }: MarkTools): BenchMarks {
+export function createBenchMarks({
+  client,
+  outbox,
+  store,
+  whole,
+  stamps,
+  nowMs,
+  announce,
+  flash,
+}: MarkTools): BenchMarks {
   const change = (part: Partial<RunState>): void => store.setState(part);
   const say = (notice: BenchNotice): void => change({ notice });
 
-  function mark(readingIds: readonly string[], kind: MarkKind, reason: string): void {
-    if (readingIds.length === 0) return;
-    const at = new Date(nowMs()).toISOString();
-    const local = readingIds.map((readingId) => localMark(newId(), readingId, kind, reason, at));
-    change({ localMarks: [...store.getState().localMarks, ...local] });
-    outbox.put('A mark', async () => {
-      await client.call('reading.mark', { readingIds: [...readingIds], mark: kind, reason });
-    });
-  }
+  const marks = createMarkKeeper({
+    client,
+    outbox,
+    whole,
+    localMarks: () => store.getState().localMarks,
+    setLocalMarks: (localMarks) => change({ localMarks }),
+    now: () => new Date(nowMs()),
+    isStillRead: (readingId) => store.getState().pending.some((one) => one.stampId === readingId),
+  });
+  const { mark } = marks;
 
   function strike(stamp: Stamp, reason: string): void {
     mark([stamp.root.id], 'struck', reason);
@@ -75,6 +82,7 @@ export function createBenchMarks({ client, outbox, store, stamps, nowMs, announc
         pending: state.pending.filter((one) => one.stampId !== own),
         localReadings: state.localReadings.filter((reading) => reading.id !== own),
       });
+      marks.readingDropped(own);
     } else {
       const stamp = stamps().find((one) => one.root.id === own && !one.struck);
       if (stamp !== undefined) mark([stamp.root.id], 'struck', 'First press of a double press.');
@@ -90,6 +98,12 @@ export function createBenchMarks({ client, outbox, store, stamps, nowMs, announc
     change({ takenBack: takenBack.slice(0, -1), notice: null });
     flash(readingId);
     announce({ kind: 'given_back' });
+  }
+
+  function restore(stamp: Stamp): void {
+    mark([stamp.root.id], stamp.struck ? 'restored' : 'trusted', 'Taken back into use at the bench.');
+    // Given back here, "give back" means the one before it.
+    change({ takenBack: store.getState().takenBack.filter((readingId) => readingId !== stamp.root.id) });
   }
 
   function wheelMoved(): void {
@@ -111,8 +125,9 @@ export function createBenchMarks({ client, outbox, store, stamps, nowMs, announc
     takeBackByDoublePress,
     giveBack,
     strike,
-    restore: (stamp) =>
-      mark([stamp.root.id], stamp.struck ? 'restored' : 'trusted', 'Taken back into use at the bench.'),
+    restore,
     wheelMoved,
+    stampSent: marks.readingSent,
+    stampDropped: marks.readingDropped,
   };
 }

@@ -7,9 +7,10 @@ import { refusalText } from '../../core/wheel/refusals.ts';
 import type { WheelReading } from '../../core/wheel/types.ts';
 import type { StampedAngle } from '../wheel-worker/messages.ts';
 import type { BenchPictures } from './bench-pictures.ts';
-import { angleOf, type BenchNotice, cameraAngle, localReading, toReRead, withAngle } from './bench-run.ts';
+import { angleOf, type BenchNotice, cameraAngle, toReRead, withAngle } from './bench-run.ts';
 import type { Sight } from './bench-sight-effects.ts';
 import { fromBase64 } from './bytes-text.ts';
+import { localReading } from './local-rows.ts';
 import type { Outbox } from './outbox.ts';
 import { sentenceOf } from './sentence-of.ts';
 
@@ -24,7 +25,8 @@ interface RefinerTools {
   nowMs(): number;
   put(reading: Reading): void;
   flash(readingId: string): void;
-  say(notice: BenchNotice): void;
+  /** What a stamp of a while ago came to: no answer to what the operator does now. */
+  tell(news: BenchNotice | null): void;
 }
 
 /** Better values for stamps that were taken already: each supersedes the one before, visibly. */
@@ -38,7 +40,7 @@ export interface Refiner {
 }
 
 export function createRefiner(tools: RefinerTools): Refiner {
-  const { client, outbox, sight, pictures, whole, stamps, nowMs, put, flash, say } = tools;
+  const { client, outbox, sight, pictures, whole, stamps, nowMs, put, flash, tell } = tools;
 
   function refine(stampId: string, angle: Extract<StampedAngle, { ok: true }>): void {
     const stamp = stamps().find((one) => one.root.id === stampId);
@@ -58,6 +60,7 @@ export function createRefiner(tools: RefinerTools): Refiner {
   async function reReadProvisional(): Promise<void> {
     const { setup } = sight.store.getState();
     if (setup === null) return;
+    tell(null);
     for (const stamp of toReRead(stamps(), setup.id)) {
       const { pictureId } = stamp.current;
       if (pictureId === null) continue;
@@ -66,10 +69,10 @@ export function createRefiner(tools: RefinerTools): Refiner {
         if (reading.accepted) storeReRead(stamp, reading);
         else {
           const { what, remedy } = refusalText(reading.reason);
-          say({ tone: 'note', sentence: `A stamp of before the turn stays provisional. ${what}`, remedy });
+          tell({ tone: 'note', sentence: `A stamp of before the turn stays provisional. ${what}`, remedy });
         }
       } catch (error) {
-        say({
+        tell({
           tone: 'note',
           sentence: `A stamp of before the turn stays provisional. ${sentenceOf(error)}`,
           remedy: '',

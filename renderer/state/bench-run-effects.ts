@@ -17,14 +17,12 @@ import {
   cameraAngle,
   createRunStore,
   keyOf,
-  localReading,
   measuredTurning,
   otherWayNotice,
   type PendingSignal,
   type RunState,
   type RunStore,
   refusalNotice,
-  settled,
   stampsOf,
   subjectOf,
   wantedList,
@@ -32,6 +30,7 @@ import {
 } from './bench-run.ts';
 import type { Sight } from './bench-sight-effects.ts';
 import { createTypedSetups } from './bench-typed-setups.ts';
+import { localReading, withoutTold } from './local-rows.ts';
 import type { MockUpStore } from './mock-up-store.ts';
 import type { Outbox } from './outbox.ts';
 
@@ -72,6 +71,12 @@ export interface Run {
   picture(pictureId: string): Promise<Blob>;
   close(): void;
 }
+
+const readerLost: BenchNotice = {
+  tone: 'refused',
+  sentence: 'Not stamped: the reader stopped before it had read the angle.',
+  remedy: 'Stamp the event once more.',
+};
 
 export function createRun(tools: RunTools): Run {
   const store = createRunStore(newId());
@@ -129,6 +134,7 @@ export function createRun(tools: RunTools): Run {
     lastStampId = pending.stampId;
     change({
       pending: [...state.pending, pending],
+      notice: null,
       chosen:
         state.chosen !== null && keyOf(state.chosen) === keyOf(wanted)
           ? afterStamp(state, known, wanted)
@@ -198,10 +204,7 @@ export function createRun(tools: RunTools): Run {
     const content = angle.ok ? contentOf(pending, angle) : null;
     if (!angle.ok || content === null) {
       const reason = angle.ok ? 'wheel_not_found' : angle.reason;
-      change({ localReadings: store.getState().localReadings.filter((reading) => reading.id !== message.stampId) });
-      const notice = refusalNotice(refusalText(reason), reason);
-      say(notice);
-      tools.announce({ kind: 'refused', notice });
+      drop(message.stampId, refusalNotice(refusalText(reason), reason));
       return;
     }
     const isShown = store.getState().localReadings.some((reading) => reading.id === content.id);
@@ -213,20 +216,38 @@ export function createRun(tools: RunTools): Run {
       flash(kept.id);
       tools.announce({ kind: 'stamped', reading: localReading(kept), wanted: pending.wanted });
     }
-    change({ notice: otherWayNotice(pending.wanted, measuredTurning(angle.approach, forwardsNow())) });
+    // Nothing is wiped where there is nothing to say: what was done since the press may have been answered.
+    const otherWay = otherWayNotice(pending.wanted, measuredTurning(angle.approach, forwardsNow()));
+    if (otherWay !== null) say(otherWay);
     // Asked for now, not when the outbox gets to it: the second picture must show the same moment.
     const second = tools.secondPicture().catch(() => null);
+    // Named once: a new try must send the same.
+    const secondPictureId = newId();
     tools.outbox.put('A stamp', async () => {
-      await storeReading(kept, picture, await second);
+      await storeReading(kept, picture, secondPictureId, await second);
     });
+    marks.stampSent(kept.id);
+  }
+
+  /** A stamp that was shown, or still waited for its angle, isn't kept. */
+  function drop(stampId: string, notice: BenchNotice): void {
+    const { pending, localReadings } = store.getState();
+    change({
+      pending: pending.filter((one) => one.stampId !== stampId),
+      localReadings: localReadings.filter((reading) => reading.id !== stampId),
+      notice,
+    });
+    marks.stampDropped(stampId);
+    tools.announce({ kind: 'refused', notice });
   }
 
   async function storeReading(
     content: ReadingContent,
     picture: EvidencePicture | null,
+    secondId: string,
     second: EvidencePicture | null,
   ): Promise<void> {
-    const secondPictureId = second === null ? null : newId();
+    const secondPictureId = second === null ? null : secondId;
     const sent = [];
     if (picture !== null && content.pictureId !== null) sent.push(await pictureRow(content.pictureId, picture));
     if (second !== null && secondPictureId !== null) {
@@ -273,10 +294,15 @@ export function createRun(tools: RunTools): Run {
     });
   }
 
-  const refiner = createRefiner({ ...tools, pictures, whole, stamps, put, flash, say });
-  const marks = createBenchMarks({ ...tools, store, stamps, flash });
+  const refiner = createRefiner({ ...tools, pictures, whole, stamps, put, flash, tell: (news) => change({ news }) });
+  const marks = createBenchMarks({ ...tools, store, whole, stamps, flash });
   const unsubscribe = tools.mockUp.subscribe((state) => {
-    if (state.whole !== null) store.setState(settled(store.getState(), state.whole));
+    if (state.whole !== null) store.setState(withoutTold(store.getState(), state.whole));
+  });
+  const unwatch = tools.sight.store.subscribe(({ worker }, before) => {
+    if (worker === before.worker || (worker.kind !== 'restarting' && worker.kind !== 'gave_up')) return;
+    // Nobody will answer these any more.
+    for (const { stampId } of store.getState().pending) drop(stampId, readerLost);
   });
 
   return {
@@ -314,6 +340,7 @@ export function createRun(tools: RunTools): Run {
     close() {
       unlisten();
       unsubscribe();
+      unwatch();
     },
   };
 }

@@ -1,23 +1,14 @@
 import { createStore, type StoreApi } from 'zustand/vanilla';
 import type { MockUpWhole } from '../../core/contract/messages.ts';
 import type { MockUp } from '../../core/contract/parts.ts';
-import type {
-  AngleReading,
-  MarkKind,
-  Reading,
-  ReadingContent,
-  ReadingMark,
-  Signal,
-  Subject,
-  Turning,
-  Way,
-} from '../../core/contract/readings.ts';
+import type { AngleReading, Reading, Signal, Subject, Turning, Way } from '../../core/contract/readings.ts';
 import { criterionOf } from '../../core/mockup/criterion.ts';
 import { nextWanted, stampKey, type Wanted, wantedEvents, wantedKey } from '../../core/mockup/run-order.ts';
 import { isUsable, joinStamps, type Stamp } from '../../core/mockup/stamps.ts';
 import type { RefusalReason } from '../../core/wheel/types.ts';
 import type { StampedAngle } from '../wheel-worker/messages.ts';
 import type { Approach } from '../wheel-worker/track.ts';
+import { type LocalRows, withLocal } from './local-rows.ts';
 
 /** What the bench may ask for: an event of the run, or the check of TDC that anybody may call for at any time. */
 export type BenchWanted = Wanted | { readonly what: 'tdc_check'; readonly turning: Turning };
@@ -45,18 +36,18 @@ export type BenchEvent =
   | { readonly kind: 'given_back' };
 
 /** What happens at the bench in this sitting; what is kept of it lies in the database. */
-export interface RunState {
+export interface RunState extends LocalRows {
   readonly benchRunId: string;
   /** The operator asked for this event instead of the next in order. */
   readonly chosen: BenchWanted | null;
   readonly skipped: ReadonlySet<string>;
   readonly pending: readonly PendingSignal[];
-  /** Made here and not yet seen in what the host told. */
-  readonly localReadings: readonly Reading[];
-  readonly localMarks: readonly ReadingMark[];
   /** Readings taken back in this sitting, latest last: for redo. */
   readonly takenBack: readonly string[];
+  /** Answer to what the operator did last. */
   readonly notice: BenchNotice | null;
+  /** What came of earlier stamps meanwhile; it stands beside the answer and never takes its place. */
+  readonly news: BenchNotice | null;
   /** Row that has just changed; counts up so that the same row can flash again. */
   readonly flash: { readonly readingId: string; readonly count: number } | null;
 }
@@ -73,39 +64,15 @@ export function createRunStore(benchRunId: string): RunStore {
     localMarks: [],
     takenBack: [],
     notice: null,
+    news: null,
     flash: null,
   }));
 }
 
 /** Readings and marks as they stand, those on their way to the database included. */
-export function stampsOf(whole: MockUpWhole, run: Pick<RunState, 'localReadings' | 'localMarks'>): Stamp[] {
-  return joinStamps(unionById(whole.readings, run.localReadings), unionById(whole.marks, run.localMarks));
-}
-
-function unionById<T extends { readonly id: string }>(kept: readonly T[], local: readonly T[]): T[] {
-  if (local.length === 0) return [...kept];
-  const known = new Set(kept.map((item) => item.id));
-  return [...kept, ...local.filter((item) => !known.has(item.id))];
-}
-
-/** Local copies that the host has told of by now are dropped. */
-export function settled(state: RunState, whole: MockUpWhole): RunState {
-  const readings = new Set(whole.readings.map((reading) => reading.id));
-  const localReadings = state.localReadings.filter((reading) => !readings.has(reading.id));
-  // Marks get their ids from the host: one that says the same of the same reading is the one that was sent.
-  const localMarks = state.localMarks.filter(
-    (local) =>
-      !whole.marks.some(
-        (mark) =>
-          mark.readingId === local.readingId &&
-          mark.mark === local.mark &&
-          mark.reason === local.reason &&
-          mark.createdAt >= local.createdAt,
-      ),
-  );
-  if (localReadings.length === state.localReadings.length && localMarks.length === state.localMarks.length)
-    return state;
-  return { ...state, localReadings, localMarks };
+export function stampsOf(whole: MockUpWhole, run: LocalRows): Stamp[] {
+  const { readings, marks } = withLocal(whole, run);
+  return joinStamps(readings, marks);
 }
 
 export function keyOf(wanted: BenchWanted): string {
@@ -115,7 +82,7 @@ export function keyOf(wanted: BenchWanted): string {
 /** The event asked for: the chosen one, else the next in the order of the run; null when all is done. */
 export function wantedNow(
   whole: MockUpWhole,
-  run: Pick<RunState, 'chosen' | 'skipped' | 'pending' | 'localReadings' | 'localMarks'>,
+  run: Pick<RunState, 'chosen' | 'skipped' | 'pending'> & LocalRows,
 ): BenchWanted | null {
   const inWork = new Set(run.pending.map((pending) => keyOf(pending.wanted)));
   if (run.chosen !== null && !inWork.has(keyOf(run.chosen))) return run.chosen;
@@ -198,21 +165,6 @@ export function withAngle(subject: Subject, angle: AngleReading): Subject {
 
 export function angleOf(reading: Reading): AngleReading | null {
   return reading.subject.what === 'quantity' ? null : reading.subject.angle;
-}
-
-/** A reading as the host will tell it; `workplaceId` is filled in there. */
-export function localReading(content: ReadingContent): Reading {
-  return { ...content, workplaceId: content.id, createdAt: content.takenAt };
-}
-
-export function localMark(
-  id: string,
-  readingId: string,
-  mark: MarkKind,
-  reason: string,
-  createdAt: string,
-): ReadingMark {
-  return { id, workplaceId: id, createdAt, readingId, mark, reason };
 }
 
 /** The stamp that "take back" means: the latest angle that still stands. */

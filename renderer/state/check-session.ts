@@ -1,14 +1,15 @@
 import { v7 as uuidv7 } from 'uuid';
 import { createStore, type StoreApi } from 'zustand/vanilla';
 import type { Client } from '../../core/contract/client.ts';
-import type { MockUpWhole, PictureContent } from '../../core/contract/messages.ts';
-import type { MarkKind, Reading, ReadingContent, ReadingMark, Subject } from '../../core/contract/readings.ts';
+import type { PictureContent } from '../../core/contract/messages.ts';
+import type { MarkKind, ReadingContent, Subject } from '../../core/contract/readings.ts';
 import type { Stamp } from '../../core/mockup/stamps.ts';
 import type { StepId } from '../../core/mockup/step-shape.ts';
 import { changeQuantity, skippedQuantity } from '../../core/mockup/steps.ts';
 import type { VoidedReadings } from '../../core/mockup/void-plan.ts';
 import type { MockUpChangeKind } from '../../core/planner/void-table.ts';
-import { localMark, localReading } from './bench-run.ts';
+import { type LocalRows, localReading, withoutTold } from './local-rows.ts';
+import { createMarkKeeper } from './mark-keeper.ts';
 import type { MockUpStore } from './mock-up-store.ts';
 import { createOutbox, type Outbox } from './outbox.ts';
 
@@ -28,10 +29,7 @@ type ActStep =
     }
   | { readonly kind: 'replace'; readonly readingId: string; readonly before: Subject; readonly after: Subject };
 
-export interface CheckState {
-  /** Made here and not yet seen in what the host told. */
-  readonly localReadings: readonly Reading[];
-  readonly localMarks: readonly ReadingMark[];
+export interface CheckState extends LocalRows {
   readonly past: readonly CheckAct[];
   readonly future: readonly CheckAct[];
   /** Who measures now; stands on every reading. */
@@ -96,7 +94,7 @@ export function createCheckSession({
     if (whole === null) return;
     if (before.whole === null && store.getState().measuredBy === '')
       store.setState({ measuredBy: whole.build.measuredBy });
-    store.setState(told(store.getState(), whole));
+    store.setState(withoutTold(store.getState(), whole));
   });
 
   const did = (act: CheckAct): void => store.setState({ past: [...store.getState().past, act], future: [] });
@@ -124,18 +122,14 @@ export function createCheckSession({
     return content.id;
   }
 
-  function mark(readingIds: readonly string[], kind: MarkKind, reason: string): void {
-    if (readingIds.length === 0) return;
-    const made = readingIds.map((id) => localMark(uuidv7(), id, kind, reason, now().toISOString()));
-    store.setState({ localMarks: [...store.getState().localMarks, ...made] });
-    outbox.put('A mark', async () => {
-      await client.call('reading.mark', {
-        readingIds: [...readingIds],
-        mark: kind,
-        reason: reason.slice(0, reasonLength),
-      });
-    });
-  }
+  const { mark } = createMarkKeeper({
+    client,
+    outbox,
+    whole: () => mockUp.getState().whole,
+    localMarks: () => store.getState().localMarks,
+    setLocalMarks: (localMarks) => store.setState({ localMarks }),
+    now,
+  });
 
   function replay(act: CheckAct, direction: 'undo' | 'redo'): void {
     const isUndo = direction === 'undo';
@@ -257,37 +251,6 @@ function subjectOf({ quantity, position, value, unit, typedText, resolution, ins
 /** What is kept in words: its number says only that it is there. */
 export function noted(quantity: string, position: string, text: string, note = ''): TypedQuantity {
   return { quantity, position, value: 1, unit: '', typedText: text, resolution: null, instrumentId: null, note };
-}
-
-/** Local copies that the host has told of by now are dropped. */
-function told(state: CheckState, whole: MockUpWhole): CheckState {
-  const known = new Set(whole.readings.map(({ id }) => id));
-  return {
-    ...state,
-    localReadings: state.localReadings.filter(({ id }) => !known.has(id)),
-    // Marks get their ids from the host: one that says the same of the same reading is the one that was sent.
-    localMarks: state.localMarks.filter(
-      (local) =>
-        !whole.marks.some(
-          (one) =>
-            one.readingId === local.readingId &&
-            one.mark === local.mark &&
-            one.reason === local.reason &&
-            one.createdAt >= local.createdAt,
-        ),
-    ),
-  };
-}
-
-/** The mock-up with what is still on its way to the database. */
-export function withLocal(whole: MockUpWhole, state: Pick<CheckState, 'localReadings' | 'localMarks'>): MockUpWhole {
-  if (state.localReadings.length === 0 && state.localMarks.length === 0) return whole;
-  const known = new Set(whole.readings.map(({ id }) => id));
-  return {
-    ...whole,
-    readings: [...whole.readings, ...state.localReadings.filter(({ id }) => !known.has(id))],
-    marks: [...whole.marks, ...state.localMarks],
-  };
 }
 
 const sessions = new WeakMap<MockUpStore, CheckSession>();

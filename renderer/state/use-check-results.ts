@@ -3,8 +3,9 @@ import { useStore } from 'zustand';
 import type { MockUpWhole } from '../../core/contract/messages.ts';
 import { type CheckResults, checkResults } from '../../core/mockup/check-results.ts';
 import { budgetDefaults } from '../../core/uncertainty/event-budget.ts';
-import { type CheckSession, checkSession, withLocal } from './check-session.ts';
+import { type CheckSession, checkSession } from './check-session.ts';
 import { checkInstruments, type Instrument, instrumentsFrom, instrumentsPreferenceKey } from './instruments.ts';
+import { withLocal } from './local-rows.ts';
 import { useClient, useMockUpState, useMockUpStore, usePreferences } from './services.ts';
 
 export function useCheckSession(): CheckSession {

@@ -178,10 +178,12 @@ export function BenchScreen() {
           <Button onPress={run.wheelMoved}>Wheel moved</Button>
         </div>
         <SignalLines microphone={microphone} isVoiceWanted={preferences.voice} />
-        {runState.notice === null ? null : (
-          <Notice tone={runState.notice.tone === 'refused' ? 'failure' : 'note'}>
-            {runState.notice.sentence} {runState.notice.remedy}
-          </Notice>
+        {[runState.notice, runState.news].map((one) =>
+          one === null ? null : (
+            <Notice key={one.sentence} tone={one.tone === 'refused' ? 'failure' : 'note'}>
+              {one.sentence} {one.remedy}
+            </Notice>
+          ),
         )}
         {sending.failure === null ? null : (
           <Notice tone="failure" action={<Button onPress={outbox.retry}>Try now</Button>}>

@@ -5,12 +5,8 @@ import type { Client } from '../../../core/contract/client.ts';
 import { checkResults } from '../../../core/mockup/check-results.ts';
 import { joinStamps, type Stamp } from '../../../core/mockup/stamps.ts';
 import { voidPlan } from '../../../core/mockup/void-plan.ts';
-import {
-  type CheckSession,
-  createCheckSession,
-  type TypedQuantity,
-  withLocal,
-} from '../../../renderer/state/check-session.ts';
+import { type CheckSession, createCheckSession, type TypedQuantity } from '../../../renderer/state/check-session.ts';
+import { withLocal } from '../../../renderer/state/local-rows.ts';
 import { loadMockUp } from '../../../renderer/state/mock-up-effects.ts';
 import { createMockUpStore } from '../../../renderer/state/mock-up-store.ts';
 import { createOutbox } from '../../../renderer/state/outbox.ts';

@@ -1,0 +1,285 @@
+import { mkdirSync } from 'node:fs';
+import { join } from 'node:path';
+import { afterEach, expect, test } from 'vitest';
+import { createStore } from 'zustand/vanilla';
+import type { Client } from '../../../core/contract/client.ts';
+import { wheelSetupContentSchema } from '../../../core/contract/readings.ts';
+import { joinStamps, type Stamp } from '../../../core/mockup/stamps.ts';
+import type { WheelReading } from '../../../core/wheel/types.ts';
+import { stampsOf } from '../../../renderer/state/bench-run.ts';
+import { createRun } from '../../../renderer/state/bench-run-effects.ts';
+import { initialSight, type SightState } from '../../../renderer/state/bench-sight.ts';
+import type { Sight } from '../../../renderer/state/bench-sight-effects.ts';
+import { loadMockUp } from '../../../renderer/state/mock-up-effects.ts';
+import { createMockUpStore } from '../../../renderer/state/mock-up-store.ts';
+import { createOutbox } from '../../../renderer/state/outbox.ts';
+import type { FromWorker, StampedAngle } from '../../../renderer/wheel-worker/messages.ts';
+import { makeMockUp } from '../../support/book-records.ts';
+import { openBookSession } from '../../support/book-session.ts';
+import { temporaryFolder } from '../../support/temporary-folder.ts';
+
+const reading: WheelReading = {
+  accepted: true,
+  provisional: true,
+  rotationDeg: 40,
+  sigmaDeg: 0.1,
+  modulusDeg: 360,
+  reason: null,
+  trackedDeg: 40,
+  diagnostics: {
+    coveredFraction: 1,
+    medianNcc: 0.9,
+    contrast: 30,
+    residualDeg: 0.01,
+    blurDeg: 0,
+    uniquenessZ: 10,
+    ringShiftPx: 0,
+  },
+};
+const angle: StampedAngle = {
+  ok: true,
+  rotationDeg: 40,
+  sigmaDeg: 0.1,
+  modulusDeg: 360,
+  isProvisional: true,
+  frames: 1,
+  approach: 'none',
+  motion: 'steady',
+};
+
+const closers: (() => void)[] = [];
+afterEach(() => {
+  for (const close of closers.splice(0)) close();
+});
+
+/**
+ * A run at a real book whose answers can be held up, and a reader that says what the test has it say.
+ * @param pageAheadMs how far the page's clock is ahead of the host's
+ */
+async function openRun(pageAheadMs = 0) {
+  const folder = join(temporaryFolder(), 'book');
+  mkdirSync(folder);
+  const book = await openBookSession(folder);
+  closers.push(() => book.books.close());
+  const { mockUp } = await makeMockUp(book.client);
+  const setupId = '0190a000-0000-7000-8000-0000000000aa';
+  const content = wheelSetupContentSchema.parse({ mockUpId: mockUp.id, forwards: 'clockwise', by: 'camera' });
+  await book.client.call('setup.create', { id: setupId, content, pictures: [] });
+
+  /** Messages wait here until the test lets them go on, one by one. */
+  const gates: (() => void)[] = [];
+  let isSlow = false;
+  const client: Client = {
+    ...book.client,
+    call: async (name, input) => {
+      if (isSlow) await new Promise<void>((resolve) => gates.push(resolve));
+      return book.client.call(name, input);
+    },
+  };
+  const store = createMockUpStore(mockUp.id);
+  await loadMockUp(book.client, store);
+  const sightStore = createStore<SightState>(() => ({
+    ...initialSight,
+    worker: { kind: 'ready' },
+    setup: {
+      id: setupId,
+      content,
+      info: {
+        rim: { centrePx: [0, 0], fullAxesPx: [1, 1], angleDeg: 0 },
+        widthPx: 1280,
+        heightPx: 720,
+        tickStepDeg: 1,
+        modulusDeg: 360,
+        isCalibrated: false,
+        tiltDeg: 0,
+        inPictureFraction: 1,
+        codedRing: null,
+      },
+    },
+    live: { capturedAtMs: 0, reading, motion: 'steady', speedDegPerS: 0, approach: 'none', unwrappedDeg: 40 },
+  }));
+  const asked: string[] = [];
+  let hear: (message: FromWorker) => void = () => undefined;
+  const sight = {
+    store: sightStore,
+    stamp: (stampId: string) => asked.push(stampId),
+    listen(listener: (message: FromWorker) => void) {
+      hear = listener;
+      return () => undefined;
+    },
+    reRead: async () => reading,
+  } as unknown as Sight;
+  const outbox = createOutbox(() => new Promise((resolve) => setTimeout(resolve, 2)));
+  const run = createRun({
+    client,
+    outbox,
+    mockUp: store,
+    sight,
+    operatorDelayMs: () => 0,
+    nowMs: () => Date.now() + pageAheadMs,
+    secondPicture: async () => null,
+    announce: () => undefined,
+  });
+  closers.push(() => run.close());
+
+  const whole = () => {
+    const known = store.getState().whole;
+    if (known === null) throw new Error('the mock-up was not read');
+    return known;
+  };
+  return {
+    run,
+    asked,
+    sightStore,
+    say: (message: FromWorker) => hear(message),
+    stamps: (): Stamp[] => stampsOf(whole(), run.store.getState()),
+    /** Press and its first answer: the stamp is shown. */
+    press(): string {
+      run.signal('key', Date.now() + pageAheadMs);
+      const stampId = asked.at(-1) ?? '';
+      hear({ kind: 'stamped', stampId, angle, askedAtMs: 0 });
+      return stampId;
+    },
+    kept: (stampId: string) => hear({ kind: 'stamp_kept', stampId, angle, picture: null }),
+    slow(next: boolean) {
+      isSlow = next;
+      if (!next) for (const go of gates.splice(0)) go();
+    },
+    /** Lets the first waiting message through to the book. */
+    async letOneThrough() {
+      await expect.poll(() => gates.length).toBeGreaterThan(0);
+      const waiting = outbox.store.getState().waiting;
+      gates.shift()?.();
+      await expect.poll(() => outbox.store.getState().waiting).toBe(waiting - 1);
+    },
+    /** Reads the mock-up again, as the page does when it is told of a change. */
+    reload: () => loadMockUp(book.client, store),
+    async settle() {
+      await outbox.empty();
+      await loadMockUp(book.client, store);
+    },
+    /** The stamps as the book alone has them. */
+    async inBook() {
+      const { readings, marks } = await book.client.call('mockUp.whole', { id: mockUp.id });
+      return joinStamps(readings, marks);
+    },
+    outbox,
+  };
+}
+
+const standing = (stamps: readonly Stamp[]) => stamps.filter(({ struck }) => !struck).length;
+
+test.for([0, -5000, 60_000])(
+  'what was given back stays given back while a slow host tells of the taking back (page %i ms ahead)',
+  async (pageAheadMs) => {
+    const bench = await openRun(pageAheadMs);
+    for (let count = 0; count < 3; count += 1) bench.kept(bench.press());
+    await bench.settle();
+    bench.slow(true);
+    bench.run.takeBack();
+    bench.run.takeBack();
+    expect(standing(bench.stamps())).toBe(1);
+    bench.run.giveBack();
+    bench.run.giveBack();
+    expect(standing(bench.stamps())).toBe(3);
+    // The book gets one mark after the other, and the page hears of each.
+    for (let sent = 0; sent < 4; sent += 1) {
+      await bench.letOneThrough();
+      await bench.reload();
+      expect(standing(bench.stamps()), `after mark ${sent + 1}`).toBe(3);
+    }
+    bench.run.wheelMoved();
+    expect(bench.run.store.getState().notice?.sentence).toBe('Wheel moved: 3 stamps are in doubt and kept.');
+    bench.slow(false);
+    await bench.settle();
+    expect((await bench.inBook()).map(({ struck, doubtful }) => ({ struck, doubtful }))).toEqual([
+      { struck: false, doubtful: true },
+      { struck: false, doubtful: true },
+      { struck: false, doubtful: true },
+    ]);
+    // No copy is left behind that could outlast what another window does.
+    expect(bench.run.store.getState()).toMatchObject({ localReadings: [], localMarks: [] });
+  },
+);
+
+test('a refined value counts at once, though the host stored the first one later than it was made here', async () => {
+  const bench = await openRun(-5000);
+  const stampId = bench.press();
+  bench.kept(stampId);
+  await bench.settle();
+  bench.slow(true);
+  bench.say({ kind: 'stamp_refined', stampId, angle: { ...angle, rotationDeg: 40.5, frames: 9 } });
+  const [stamp] = bench.stamps();
+  expect(stamp?.current.subject).toMatchObject({ angle: { rotationDeg: 40.5 } });
+});
+
+test('a stamp taken back before its frame was proven is kept, and taken back in the book as well', async () => {
+  const bench = await openRun();
+  const stampId = bench.press();
+  bench.run.takeBack();
+  expect(standing(bench.stamps())).toBe(0);
+  await bench.outbox.empty();
+  bench.kept(stampId);
+  await bench.settle();
+  expect(bench.outbox.store.getState().refused).toEqual([]);
+  expect((await bench.inBook()).map(({ struck }) => struck)).toEqual([true]);
+});
+
+test('"wheel moved" puts a stamp in doubt that is still being read, and keeps the doubt of the others', async () => {
+  const bench = await openRun();
+  bench.kept(bench.press());
+  const second = bench.press();
+  bench.run.wheelMoved();
+  bench.kept(second);
+  await bench.settle();
+  expect((await bench.inBook()).map(({ doubtful }) => doubtful)).toEqual([true, true]);
+  expect(bench.outbox.store.getState().refused).toEqual([]);
+});
+
+test('a mark on a stamp that is refused after all goes with it', async () => {
+  const bench = await openRun();
+  bench.kept(bench.press());
+  const second = bench.press();
+  bench.run.wheelMoved();
+  bench.say({ kind: 'stamp_kept', stampId: second, angle: { ok: false, reason: 'hand_over_rim' }, picture: null });
+  await bench.settle();
+  expect((await bench.inBook()).map(({ doubtful }) => doubtful)).toEqual([true]);
+  expect(bench.run.store.getState().localMarks).toEqual([]);
+  expect(bench.outbox.store.getState().refused).toEqual([]);
+});
+
+test('a stamp given back in the list is not what "give back" gives back', async () => {
+  const bench = await openRun();
+  bench.kept(bench.press());
+  bench.kept(bench.press());
+  bench.run.takeBack();
+  bench.run.takeBack();
+  const [first] = bench.stamps();
+  if (first === undefined) throw new Error('nothing was stamped');
+  bench.run.restore(first);
+  bench.run.giveBack();
+  expect(standing(bench.stamps())).toBe(2);
+  expect(bench.run.store.getState().takenBack).toEqual([]);
+});
+
+test('an answer to the operator stays until the next thing is done: a stamp that is kept and re-read ones wipe nothing', async () => {
+  const bench = await openRun();
+  const stampId = bench.press();
+  bench.run.wheelMoved();
+  const answer = 'Wheel moved: 1 stamp is in doubt and kept.';
+  expect(bench.run.store.getState().notice?.sentence).toBe(answer);
+  bench.kept(stampId);
+  expect(bench.run.store.getState().notice?.sentence).toBe(answer);
+  bench.press();
+  expect(bench.run.store.getState().notice).toBeNull();
+});
+
+test('stamps that a reader never answered are refused when it is started again', async () => {
+  const bench = await openRun();
+  bench.press();
+  expect(bench.stamps()).toHaveLength(1);
+  bench.sightStore.setState({ worker: { kind: 'restarting' } });
+  expect(bench.stamps()).toEqual([]);
+  expect(bench.run.store.getState().pending).toEqual([]);
+  expect(bench.run.store.getState().notice?.sentence).toMatch(/^Not stamped: the reader stopped/);
+});
