@@ -35,11 +35,15 @@ export class ProvisionalReader {
 
   /** Ring and inner face through the set-up's fixed map, and the rotation by the coded ring where there is one. */
   unroll(picture: GreyPicture): Unrolled {
+    return { ...this.bands(picture), codedDeg: this.absolute?.rotationDeg(picture) ?? null };
+  }
+
+  bands(picture: GreyPicture): Omit<Unrolled, 'codedDeg'> {
     const ring = emptyStrip(ringRowCount);
     const face = emptyStrip(faceRowCount);
     this.strips.ring(picture, ring);
     this.strips.face(picture, face);
-    return { ring, face, codedDeg: this.absolute?.rotationDeg(picture) ?? null };
+    return { ring, face };
   }
 
   private referenceView(polarityFree: boolean): FrameView {

@@ -11,8 +11,9 @@ import { makeSetup } from './setup.ts';
 import { snapToEdge } from './snap-rim.ts';
 import { asState, type Background } from './state.ts';
 import { Unroller } from './straightened-ring.ts';
-import { beginTurn, fitTurn, offerFrame, recordOf, type TurnState } from './turn.ts';
+import { fitTurn } from './turn.ts';
 import { turnBetween } from './turn-between.ts';
+import { beginTurn, offerFrame, recordOf, type TurnState, widenTurn } from './turn-frames.ts';
 import type { RefusalReason, WheelReader, WheelReading, WheelSetup } from './types.ts';
 import { emptyDiagnostics } from './verdict.ts';
 
@@ -79,6 +80,7 @@ export function createWheelReader(ops: ImageOps): WheelReader {
 
     startTurn: (setup) => beginTurn(asState(setup)),
     addTurnFrame: (turn, picture, elapsedS) => offerFrame(turn as TurnState, picture, elapsedS),
+    widenTurn: (turn, picture, reading) => widenTurn(turn as TurnState, picture, reading),
     finishTurn: (turn) => fitTurn(recordOf(turn as TurnState)),
     recordOfTurn: (turn) => recordOf(turn as TurnState),
 

@@ -254,6 +254,8 @@ export interface WheelReader {
   startTurn(setup: WheelSetup): Turn;
   /** Offers a frame of the turn; the turn keeps what it needs (not the picture). `elapsedS` since the frame before, or null for stills in any order. */
   addTurnFrame(turn: Turn, picture: GreyPicture, elapsedS: number | null): TurnProgress;
+  /** Takes up a frame that was read with the model fitted so far. Cheap; the next fit matches it with the others. */
+  widenTurn(turn: Turn, picture: GreyPicture, reading: AcceptedReading): TurnProgress;
   /** Fits the rigid model. The turn stays open: more frames may be added and it may be finished again. */
   finishTurn(turn: Turn): TurnOutcome;
   /** What `fitTurn` needs to do the same in another thread; hand it over at once, since the turn goes on using its parts. */

@@ -158,7 +158,7 @@ export class Engine {
     if (this.#turn !== null && !setup.calibrated) reading = this.#turn.offer(kept, elapsedS, tell);
     else {
       reading = this.#follow(setup, kept, elapsedS);
-      this.#turn?.widen(kept, elapsedS, reading, tell);
+      this.#turn?.widen(kept, reading, tell);
     }
     // One frame that was refused doesn't end the track: the next may be found from the one before it.
     const leadsOn = this.#previous?.trackedDeg != null && elapsedS < leadsOnS && setup.calibrated;

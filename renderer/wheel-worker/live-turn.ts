@@ -2,6 +2,7 @@ import type {
   RefusalReason,
   Turn,
   TurnFindings,
+  TurnProgress,
   WheelReader,
   WheelReading,
   WheelSetup,
@@ -61,26 +62,33 @@ export class LiveTurn {
 
   /** Every frame before the first fit: its reading is provisional. */
   offer(kept: KeptFrame, elapsedS: number, tell: (info: TurnInfo) => void): WheelReading {
-    const progress = this.#reader.addTurnFrame(this.#turn, kept.grey, elapsedS > 0 ? elapsedS : null);
-    this.#arcDeg = Math.max(this.#arcDeg, progress.arcCoveredDeg);
-    if (kept.timeMs - this.#toldAtMs >= newsMs || kept.timeMs < this.#toldAtMs) {
-      this.#toldAtMs = kept.timeMs;
-      const { arcCoveredDeg, sectorsCovered, framesUsed, expectedSigmaDeg, sentence } = progress;
-      tell({ arcCoveredDeg, sectorsCovered, framesUsed, expectedSigmaDeg, sentence });
-    }
-    return progress.reading;
+    return this.#took(
+      this.#reader.addTurnFrame(this.#turn, kept.grey, elapsedS > 0 ? elapsedS : null),
+      kept.timeMs,
+      tell,
+    );
   }
 
   /**
    * After the first fit a frame still widens the turn, once the crank has come to a place that it hasn't been at since:
-   * taking one up costs the time of several live frames, and a session goes to and fro over the same arc.
+   * a session goes to and fro over the same arc.
    */
-  widen(kept: KeptFrame, elapsedS: number, reading: WheelReading, tell: (info: TurnInfo) => void): void {
+  widen(kept: KeptFrame, reading: WheelReading, tell: (info: TurnInfo) => void): void {
     if (!reading.accepted) return;
     const place = Math.floor(reading.rotationDeg / widenStepDeg);
     if (this.#widenedAt.has(place)) return;
     this.#widenedAt.add(place);
-    this.offer(kept, elapsedS, tell);
+    this.#took(this.#reader.widenTurn(this.#turn, kept.grey, reading), kept.timeMs, tell);
+  }
+
+  #took(progress: TurnProgress, timeMs: number, tell: (info: TurnInfo) => void): WheelReading {
+    this.#arcDeg = Math.max(this.#arcDeg, progress.arcCoveredDeg);
+    if (timeMs - this.#toldAtMs >= newsMs || timeMs < this.#toldAtMs) {
+      this.#toldAtMs = timeMs;
+      const { arcCoveredDeg, sectorsCovered, framesUsed, expectedSigmaDeg, sentence } = progress;
+      tell({ arcCoveredDeg, sectorsCovered, framesUsed, expectedSigmaDeg, sentence });
+    }
+    return progress.reading;
   }
 
   /**

@@ -2,7 +2,8 @@ import { beforeAll, describe, expect, test } from 'vitest';
 import type { ImageOps } from '../../../core/wheel/image-ops.ts';
 import { createImageOps } from '../../../core/wheel/image-ops.ts';
 import { createWheelReader } from '../../../core/wheel/reader.ts';
-import type { GreyPicture, TrackState, WheelReader, WheelSetup } from '../../../core/wheel/types.ts';
+import type { TurnState } from '../../../core/wheel/turn-frames.ts';
+import type { GreyPicture, TrackState, TurnProgress, WheelReader, WheelSetup } from '../../../core/wheel/types.ts';
 import { loadImageOps } from '../../../electron/cli/load-opencv.ts';
 import { photograph, rimOf, syntheticSetup } from '../../support/synthetic-wheel.ts';
 import { mostErrorDeg, runTrials } from '../../support/wheel-trials.ts';
@@ -171,6 +172,47 @@ describe('the turn', () => {
     expect(progress.sectorsCovered.filter(Boolean).length).toBeGreaterThanOrEqual(6);
     expect(progress.expectedSigmaDeg).toBeLessThan(0.05);
     expect(progress.sentence).toContain('Turn on');
+  });
+
+  test('a half turn is widened by frames that its own fit has read, and the fit of them all reads right', () => {
+    const turn = reader.startTurn(fresh);
+    reader.addTurnFrame(turn, reference, 0);
+    for (let i = 1; i <= 7; i++)
+      reader.addTurnFrame(turn, photograph(scene, { rotationDeg: 19 * i, seed: 120 + i }), 1);
+    const half = reader.finishTurn(turn);
+    if (!half.ok) throw new Error(half.reason);
+    expect(half.findings.arcCoveredDeg).toBeLessThan(150);
+    let progress: TurnProgress | null = null;
+    for (let rotationDeg = 152; rotationDeg < 355; rotationDeg += 19) {
+      const picture = photograph(scene, { rotationDeg, seed: 200 + rotationDeg });
+      const previous = { rotationDeg: rotationDeg - 1, velocityDegPerS: 30, elapsedS: 1 / 30 };
+      const reading = reader.readFrame(half.setup, picture, { effort: 'track', previous });
+      if (reading.accepted) progress = reader.widenTurn(turn, picture, reading);
+    }
+    expect(progress?.arcCoveredDeg).toBe(360);
+    const whole = reader.finishTurn(turn);
+    if (!whole.ok) throw new Error(whole.reason);
+    expect(whole.findings.arcCoveredDeg).toBe(360);
+    expect(whole.findings.framesUsed).toBeGreaterThan(half.findings.framesUsed + 8);
+    for (const rotationDeg of [60, 185, 300]) {
+      const read = reader.readFrame(whole.setup, photograph(scene, { rotationDeg, seed: 300 + rotationDeg }));
+      expect(miss(read.rotationDeg, rotationDeg)).toBeLessThan(0.01);
+    }
+  }, 120_000);
+
+  test('a blurred frame of a place gives way to a sharp one, and not the other way round', () => {
+    const turn = reader.startTurn(fresh);
+    reader.addTurnFrame(turn, reference, 0);
+    const widen = (rotationDeg: number, blurDeg: number): number => {
+      const picture = photograph(scene, { rotationDeg, blurDeg, seed: 400 });
+      const reading = reader.readFrame(setup, picture);
+      if (!reading.accepted) throw new Error(reading.reason);
+      reader.widenTurn(turn, picture, reading);
+      return (turn as TurnState).binned[Math.floor(rotationDeg / 10)]?.roughDeg ?? Number.NaN;
+    };
+    expect(widen(42, 2.2)).toBeCloseTo(42, 1);
+    expect(widen(47, 0)).toBeCloseTo(47, 1);
+    expect(widen(44, 2.2)).toBeCloseTo(47, 1);
   });
 });
 

@@ -13,7 +13,7 @@ import {
   ringRowCount,
   type Strip,
 } from '../../../core/wheel/strip.ts';
-import { arcOf } from '../../../core/wheel/turn.ts';
+import { arcOf } from '../../../core/wheel/turn-frames.ts';
 import { UniquenessProver } from '../../../core/wheel/uniqueness.ts';
 import { Random } from '../../support/random.ts';
 

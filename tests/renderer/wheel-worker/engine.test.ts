@@ -75,6 +75,8 @@ class StandIn {
   readonly records: TurnRecord[] = [];
   readonly searchedWith: WheelSetup[] = [];
   searches = 0;
+  /** Frames that were matched against the reference, which takes long. */
+  matched = 0;
   answerSearch: (found: WheelReading) => void = () => undefined;
   /** Live frames are refused for this reason while it is set. */
   refuses: RefusalReason | null = null;
@@ -104,7 +106,11 @@ class StandIn {
         return this.refuses === null ? read : refused(this.refuses, read);
       },
       startTurn: () => ({ kind: 'portsight-turn' }),
-      addTurnFrame: progress,
+      addTurnFrame: () => {
+        this.matched += 1;
+        return progress();
+      },
+      widenTurn: progress,
       finishTurn: () => {
         throw new Error('the reading thread must not fit');
       },
@@ -192,6 +198,17 @@ test('frames are read and stamps answered while the turn is being fitted elsewhe
   expect(bench.of('calibrated')[0]).toMatchObject({ isComplete: false, state: new Uint8Array([2]) });
   await bench.frames(1, 0);
   expect(bench.of('frame_read').at(-1)?.reading?.provisional).toBe(false);
+});
+
+test('once fitted, a turn is widened by what was read, and no frame is matched again', async () => {
+  const bench = new StandIn();
+  await bench.engine.handle({ kind: 'set_up', rim });
+  await bench.frames(130, 1);
+  await bench.fitted({ ok: true, setup: setupOf(true), findings });
+  const { matched } = bench;
+  await bench.frames(60, 1);
+  expect(bench.matched).toBe(matched);
+  expect(bench.records).toHaveLength(2);
 });
 
 test('one fit runs at a time, and the next waits until enough more of the turn is covered', async () => {

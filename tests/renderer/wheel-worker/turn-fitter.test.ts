@@ -2,7 +2,7 @@ import { beforeAll, expect, test } from 'vitest';
 import { TickComb } from '../../../core/wheel/comb.ts';
 import { restoreState } from '../../../core/wheel/serialise.ts';
 import { makeSetup } from '../../../core/wheel/setup.ts';
-import { beginTurn, offerFrame, recordOf } from '../../../core/wheel/turn.ts';
+import { beginTurn, offerFrame, recordOf } from '../../../core/wheel/turn-frames.ts';
 import type { TurnRecord } from '../../../core/wheel/types.ts';
 import {
   createTurnFitter,
