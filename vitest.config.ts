@@ -27,6 +27,8 @@ export default defineConfig({
           include: ['tests/e2e/**/*.test.ts'],
           fileParallelism: false,
           maxWorkers: 1,
+          // As long as the pages themselves are waited for. How quick something must be is measured in tests/bench.
+          expect: { poll: { timeout: 20_000 } },
           testTimeout: 240_000,
           hookTimeout: 240_000,
           sequence: { groupOrder: 1 },

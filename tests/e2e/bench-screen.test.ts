@@ -4,7 +4,7 @@ import { join } from 'node:path';
 import type { Page } from 'playwright-core';
 import { expect, test } from 'vitest';
 import { standInForSecondCamera, unplugSecondCamera } from '../support/bench-stand-ins.ts';
-import { setUpAndGoToBench, withSessionBench } from '../support/session-bench.ts';
+import { setUpAndGoToBench, stampByKey, withSessionBench } from '../support/session-bench.ts';
 import { missingBrowserReason } from '../support/session-camera.ts';
 import { missingFixturesReason, sharedFolder } from '../support/shared-fixtures.ts';
 
@@ -45,19 +45,14 @@ test('the bench: large figures, both themes, two pictures a stamp, take back and
     await setUpAndGoToBench(bench);
     await page.getByLabel('Second camera at the port').selectOption({ label: 'Borescope' });
     await page.getByTestId('second-picture').locator('video').waitFor();
-    await page.waitForTimeout(500);
+    await page.waitForFunction(() => {
+      const video = document.querySelector('[data-testid="second-picture"] video');
+      return video instanceof HTMLVideoElement && video.readyState >= HTMLMediaElement.HAVE_CURRENT_DATA;
+    });
 
     const stamps = page.getByTestId('stamp');
-    const stampOnce = async (count: number): Promise<void> => {
-      // As a person does: where the wheel was just moving too fast, once more.
-      for (let tries = 0; tries < 10 && (await stamps.count()) < count; tries += 1) {
-        await page.keyboard.press('Space');
-        await page.waitForTimeout(700);
-      }
-      expect(await stamps.count()).toBe(count);
-    };
-    await stampOnce(1);
-    await stampOnce(2);
+    await stampByKey(bench, 1);
+    await stampByKey(bench, 2);
     await expect
       .poll(async () => (await bench.whole()).readings.filter((one) => one.supersedesId === null).length)
       .toBe(2);
@@ -76,7 +71,7 @@ test('the bench: large figures, both themes, two pictures a stamp, take back and
     // Its loss is said and stops nothing.
     await unplugSecondCamera(page);
     await page.getByText(/^Second camera: Borescope/).waitFor();
-    await stampOnce(3);
+    await stampByKey(bench, 3);
     await expect
       .poll(
         async () => (await bench.whole()).readings.filter((one) => one.supersedesId === null).at(-1)?.secondPictureId,
@@ -87,10 +82,10 @@ test('the bench: large figures, both themes, two pictures a stamp, take back and
     await page.keyboard.press('Backspace');
     await struck.waitFor();
     await page.keyboard.press('Backspace');
-    await expect.poll(() => struck.count()).toBe(2);
+    await struck.nth(1).waitFor();
     await page.keyboard.press('Shift+Backspace');
     await page.keyboard.press('Shift+Backspace');
-    await expect.poll(() => struck.count()).toBe(0);
+    await struck.first().waitFor({ state: 'detached' });
     await page.getByRole('button', { name: 'Wheel moved' }).click();
     await page.getByText(/^Wheel moved: 3 stamps are in doubt and kept\./).waitFor();
     expect(await stamps.filter({ hasText: 'in doubt' }).count()).toBe(3);

@@ -68,9 +68,15 @@ export interface SocketClient {
   /** Everything that came, as it came. */
   readonly received: string[];
   send(text: string): void;
-  /** Waits for the first message that fits. */
+  /** The first message that fits, of those that came and those to come. */
   next(fits: (message: Record<string, unknown>) => boolean): Promise<Record<string, unknown>>;
   close(): void;
+}
+
+interface Waiting {
+  fits(message: Record<string, unknown>): boolean;
+  resolve(message: Record<string, unknown>): void;
+  reject(error: Error): void;
 }
 
 export interface SocketOptions {
@@ -89,38 +95,47 @@ export async function openSocket(url: string, options: SocketOptions = {}): Prom
     ...(options.host === undefined ? {} : { headers: { Host: options.host } }),
   });
   const received: string[] = [];
-  const watchers = new Set<(text: string) => void>();
+  const waiting = new Set<Waiting>();
   socket.on('message', (data) => {
-    received.push(String(data));
-    for (const watcher of watchers) watcher(String(data));
+    const text = String(data);
+    received.push(text);
+    const message = JSON.parse(text) as Record<string, unknown>;
+    for (const one of waiting) {
+      if (!one.fits(message)) continue;
+      waiting.delete(one);
+      one.resolve(message);
+    }
+  });
+  socket.on('close', () => {
+    for (const one of waiting) one.reject(new Error('the connection closed'));
+    waiting.clear();
   });
   await new Promise<void>((resolve, reject) => {
     socket.once('open', () => resolve());
     socket.once('error', reject);
   });
-  function next(fits: (message: Record<string, unknown>) => boolean): Promise<Record<string, unknown>> {
+  /** The first of the messages still to come that fits. */
+  function coming(fits: Waiting['fits']): Promise<Record<string, unknown>> {
     return new Promise((resolve, reject) => {
-      const watch = (text: string) => {
-        const message = JSON.parse(text) as Record<string, unknown>;
-        if (!fits(message)) return;
-        watchers.delete(watch);
-        resolve(message);
-      };
-      for (const text of received) {
-        const message = JSON.parse(text) as Record<string, unknown>;
-        if (fits(message)) return resolve(message);
-      }
-      watchers.add(watch);
-      socket.once('close', () => reject(new Error('the connection closed')));
+      if (socket.readyState >= WebSocket.CLOSING) reject(new Error('the connection closed'));
+      else waiting.add({ fits, resolve, reject });
     });
+  }
+  async function next(fits: Waiting['fits']): Promise<Record<string, unknown>> {
+    for (const text of received) {
+      const message = JSON.parse(text) as Record<string, unknown>;
+      if (fits(message)) return message;
+    }
+    return coming(fits);
   }
   let count = 0;
   const client = createClient({
     async call(name, input) {
       count += 1;
       const call = `test-call-${count}`;
+      const answer = coming((message) => message['call'] === call);
       socket.send(JSON.stringify({ call, name, input }));
-      return (await next((message) => message['call'] === call))['envelope'];
+      return (await answer)['envelope'];
     },
     listen: () => () => {},
   });

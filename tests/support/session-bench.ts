@@ -99,6 +99,27 @@ export async function setUpAndGoToBench({ page, mockUpId, goTo }: SessionBench):
   await page.getByTestId('angle-figure').waitFor();
 }
 
+/** Presses closer together than half a second would mean "take back". */
+const betweenPressesMs = 700;
+
+/**
+ * Presses the stamp key until this many stamps are kept, each with its picture: as a person does, once more where the
+ * wheel was just moving too fast.
+ */
+export async function stampByKey({ page }: Pick<SessionBench, 'page'>, count: number): Promise<void> {
+  const kept = page
+    .getByTestId('stamp')
+    .filter({ has: page.getByRole('button', { name: /^Open the picture/ }) })
+    .nth(count - 1);
+  const refused = page.getByText(/^Not stamped/);
+  for (let tries = 0; tries < 10 && !(await kept.isVisible()); tries += 1) {
+    await page.keyboard.press('Space');
+    await Promise.all([kept.or(refused).first().waitFor(), page.waitForTimeout(betweenPressesMs)]);
+  }
+  await kept.waitFor();
+  expect(await page.getByTestId('stamp').count()).toBe(count);
+}
+
 /** Every dwell of the session stamped once, in its order, with its way round, within 0.05 degrees, and nothing else. */
 export function expectWholeSession(whole: MockUpWhole, signals: readonly Signal[]): void {
   const dwells = sessionDwells().filter(({ kind }) => kind !== 'reference');
