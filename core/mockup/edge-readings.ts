@@ -51,6 +51,13 @@ export function rotationFromReference(
   return wrapTurn(angle.rotationDeg + there.offsetDeg - here.offsetDeg, angle.modulusDeg);
 }
 
+/** The frame that a stored angle belongs to; null where its set-up is missing. */
+export function frameIdOf(angle: AngleReading, setups: readonly WheelSetup[]): string | null {
+  if (angle.by === 'typed') return angle.setupId;
+  const setup = setups.find((one) => one.id === angle.setupId);
+  return setup === undefined ? null : frameOf(setup, setups).frameId;
+}
+
 /**
  * The first set-up that this one carries on, and the angle between the two references: a crank that stands at a
  * rotation from the reference of this set-up stands at that rotation plus the offset from the reference of the first.

@@ -1,5 +1,7 @@
 import type { Port, PortKind } from '../contract/parts.ts';
-import type { Edge, Turning } from '../contract/readings.ts';
+import type { Edge, Turning, WheelSetup } from '../contract/readings.ts';
+import { frameIdOf } from './edge-readings.ts';
+import { frameInUse } from './frame-in-use.ts';
 import type { Stamp } from './stamps.ts';
 import { isUsable } from './stamps.ts';
 
@@ -81,21 +83,36 @@ export function stampKey(stamp: Stamp): string | null {
 }
 
 /**
- * What to ask for next: the first wanted event after the latest stamp that has no usable stamp yet, else the first
- * open one from the top, else null.
+ * Whether a stamp answers its event for good. A stop contact does only in the place of camera and wheel that is read from
+ * now: in a new one TDC lies elsewhere.
+ */
+function isAnswered(stamp: Stamp, setups: readonly WheelSetup[], frameId: string | null): boolean {
+  const { subject } = stamp.current;
+  if (!isUsable(stamp)) return false;
+  return subject.what !== 'stop_contact' || frameId === null || frameIdOf(subject.angle, setups) === frameId;
+}
+
+/**
+ * What to ask for next: a stop contact that no longer holds, since nothing read from now on has an angle without it; else
+ * the first wanted event after the latest stamp that has no usable stamp yet, else the first open one from the top, else
+ * null.
+ * @param setups all set-ups of the mock-up
  * @param skipped keys that the operator passed over
  */
 export function nextWanted(
   wanted: readonly Wanted[],
   stamps: readonly Stamp[],
+  setups: readonly WheelSetup[],
   skipped: ReadonlySet<string> = new Set(),
 ): Wanted | null {
-  const done = new Set(stamps.filter(isUsable).map(stampKey));
+  const frameId = frameInUse(setups, stamps);
+  const answered = stamps.filter((stamp) => isAnswered(stamp, setups, frameId));
+  const done = new Set(answered.map(stampKey));
   const open = (item: Wanted): boolean => !done.has(wantedKey(item)) && !skipped.has(wantedKey(item));
-  const latest = stamps
-    .filter(isUsable)
-    .map(stampKey)
-    .findLast((key) => key !== null);
+  const onceTaken = new Set(stamps.filter((stamp) => !stamp.struck).map(stampKey));
+  const again = wanted.find((item) => item.what === 'stop_contact' && open(item) && onceTaken.has(wantedKey(item)));
+  if (again !== undefined) return again;
+  const latest = answered.map(stampKey).findLast((key) => key !== null);
   const from = wanted.findIndex((item) => wantedKey(item) === latest);
   return wanted.slice(from + 1).find(open) ?? wanted.find(open) ?? null;
 }

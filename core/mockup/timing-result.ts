@@ -20,6 +20,7 @@ import {
 } from '../uncertainty/event-budget.ts';
 import type { Value } from '../uncertainty/value.ts';
 import type { Deg } from '../units.ts';
+import { frameInUse } from './frame-in-use.ts';
 import { type Judged, judged } from './judge.ts';
 import { edgeTitle, nextWanted, type Wanted, wantedEvents } from './run-order.ts';
 import { joinStamps, type Stamp } from './stamps.ts';
@@ -73,6 +74,9 @@ export interface TimingResult {
   readonly stamps: readonly Stamp[];
 }
 
+const newReferenceSentence =
+  'The wheel was set up anew since TDC was found: take the stop from both sides again. What is stamped from now on counts from that TDC. Earlier stamps are kept and keep their own; an edge that is stamped again counts by its new stamps.';
+
 export const durationKey = (portId: string): string => `duration:${portId}`;
 export const blowdownKey = 'blowdown';
 
@@ -94,9 +98,11 @@ export function timingResult(whole: MockUpWhole, defaults: BudgetDefaults = budg
   const questions: string[] = [];
   const frames = wheelFrames(whole.setups, stamps, ports, geometry, defaults, questions);
   const found = new Map<string, FoundEvent>();
-  // Later frames replace earlier ones: a moved wheel begins a new frame, and the edge was read again in it.
+  // Later frames replace earlier ones: a moved wheel begins a new frame, and the edge was read again in it. What was read
+  // in a frame whose TDC isn't found yet takes the place of nothing that has an angle.
   for (const frame of frames) {
     for (const [key, edge] of frame.edges) {
+      if (frame.tdc === null && (found.get(key)?.frame.tdc ?? null) !== null) continue;
       found.set(key, { angle: eventAngle(edge, frame.session), edge, frame });
     }
   }
@@ -117,13 +123,18 @@ export function timingResult(whole: MockUpWhole, defaults: BudgetDefaults = budg
       `${doubtful} ${doubtful === 1 ? 'reading is' : 'readings are'} doubtful and not used: check TDC again, then read those edges again.`,
     );
   }
+  const inUse = frameInUse(whole.setups, stamps);
+  const isFoundElsewhere = frames.some((frame) => frame.tdc !== null && frame.frameId !== inUse);
+  if (isFoundElsewhere && !frames.some((frame) => frame.tdc !== null && frame.frameId === inUse)) {
+    questions.push(newReferenceSentence);
+  }
   for (const row of events) if (row.question !== null) questions.push(`${row.title}: ${row.question}`);
   return {
     hasNothing: events.every((row) => row.crank === null),
     tdc: tdcResult(frames.findLast((frame) => frame.tdc !== null) ?? null),
     events,
     figures,
-    next: nextWanted(wantedEvents(ports), stamps),
+    next: nextWanted(wantedEvents(ports), stamps, whole.setups),
     questions,
     stamps,
   };
@@ -222,6 +233,29 @@ function questionOf(event: FoundEvent | null): string | null {
   return `the directions differ by ${question.differenceDeg.toFixed(2)} deg, the session's slack is ${question.slackDeg.toFixed(2)} deg. The wheel may have slipped, TDC may be off or the pointer moved: check TDC again, then this edge.`;
 }
 
+/**
+ * Two events as angles that compare. In one frame true TDC needn't be known and cancels; in two each counts from its own.
+ * @returns null while an event is missing, or where one of two frames has no TDC
+ */
+function comparable(
+  first: FoundEvent | null,
+  second: FoundEvent | null,
+): { readonly angles: readonly [Value, Value]; readonly isOneFrame: boolean } | null {
+  if (first === null || second === null) return null;
+  if (first.frame.frameId === second.frame.frameId)
+    return { angles: [first.angle.angleDeg, second.angle.angleDeg], isOneFrame: true };
+  const [one, other] = [first, second].map(({ angle, frame }) =>
+    frame.tdc === null ? null : afterTdc(angle.angleDeg, frame.tdc.tdcReadingDeg),
+  );
+  return one == null || other == null ? null : { angles: [one, other], isOneFrame: false };
+}
+
+function tdcWords(both: ReturnType<typeof comparable>): string {
+  return both === null || both.isOneFrame
+    ? 'true TDC is in both and cancels'
+    : 'each from the true TDC of its own set-up, whose uncertainties are in it';
+}
+
 function durationRow(
   port: Port,
   found: ReadonlyMap<string, FoundEvent>,
@@ -229,13 +263,13 @@ function durationRow(
 ): FigureRow {
   const opens = found.get(eventKey(port.portId, 'opens')) ?? null;
   const closes = found.get(eventKey(port.portId, 'closes')) ?? null;
-  const isOneFrame = opens !== null && closes !== null && opens.frame.frameId === closes.frame.frameId;
-  const value = isOneFrame ? durationOf(opens.angle.angleDeg, closes.angle.angleDeg) : null;
+  const both = comparable(opens, closes);
+  const value = both === null ? null : durationOf(...both.angles);
   return figure(
     durationKey(port.portId),
     `${port.label}, duration`,
     value,
-    'Closing less opening, both turning as the engine runs; true TDC is in both and cancels.',
+    `Closing less opening, both turning as the engine runs; ${tdcWords(both)}.`,
     value === null || opens === null || closes === null
       ? null
       : {
@@ -290,14 +324,14 @@ function blowdownRow(
   if (exhausts.length === 0 || transfers.length === 0) return [];
   const exhaust = openings(exhausts, found)[0] ?? null;
   const transfer = openings(transfers, found)[0] ?? null;
-  const isOneFrame = exhaust !== null && transfer !== null && exhaust.frame.frameId === transfer.frame.frameId;
-  const value = isOneFrame ? leadOf(exhaust.angle.angleDeg, transfer.angle.angleDeg) : null;
+  const both = comparable(exhaust, transfer);
+  const value = both === null ? null : leadOf(...both.angles);
   return [
     figure(
       blowdownKey,
       'Blowdown',
       value,
-      'Opening of the earliest transfer less opening of the earliest exhaust; true TDC cancels.',
+      `Opening of the earliest transfer less opening of the earliest exhaust; ${tdcWords(both)}.`,
       exhaust === null || transfer === null
         ? null
         : {
@@ -322,8 +356,8 @@ function sideRows(
       if (ignition === undefined) return [];
       const first = found.get(eventKey(drive.portId, 'opens')) ?? null;
       const second = found.get(eventKey(ignition.portId, 'opens')) ?? null;
-      const isOneFrame = first !== null && second !== null && first.frame.frameId === second.frame.frameId;
-      const value = isOneFrame ? leadOf(first.angle.angleDeg, second.angle.angleDeg) : null;
+      const both = comparable(first, second);
+      const value = both === null ? null : leadOf(...both.angles);
       return [
         figure(
           `sides:${drive.portId}:${ignition.portId}`,

@@ -3,13 +3,14 @@ import { AbsoluteReader } from './coded/absolute-reader.ts';
 import { TickComb } from './comb.ts';
 import { findWheelIn } from './find-wheel.ts';
 import type { ImageOps } from './image-ops.ts';
+import { checkPointer, markPointer, type PointerMark } from './pointer-watch.ts';
 import { CalibratedReader } from './read-calibrated.ts';
 import { ProvisionalReader } from './read-provisional.ts';
 import { dragReachPx } from './refine-rim.ts';
 import { restoreState, serialiseState } from './serialise.ts';
 import { makeSetup } from './setup.ts';
 import { snapToEdge } from './snap-rim.ts';
-import { asState, type Background } from './state.ts';
+import { asState, type Background, type SetupState } from './state.ts';
 import { Unroller } from './straightened-ring.ts';
 import { fitTurn } from './turn.ts';
 import { turnBetween } from './turn-between.ts';
@@ -97,6 +98,22 @@ export function createWheelReader(ops: ImageOps): WheelReader {
         : checkLiveBackground(ops, background, picture);
     },
 
+    markPointer(setup, picture, atPx) {
+      const state = asState(setup);
+      const pointer = markPointer(picture, state.rim, atPx);
+      return pointer === null ? null : withPointer(state, pointer);
+    },
+
+    withPointerOf: (setup, other) => withPointer(asState(setup), other === null ? null : asState(other).pointer),
+
+    checkPointer(setup, picture) {
+      const { pointer, rim, widthPx, heightPx } = asState(setup);
+      if (pointer === null) return null;
+      return picture.widthPx === widthPx && picture.heightPx === heightPx
+        ? checkPointer(pointer, picture, rim)
+        : { state: 'not_seen', shiftDeg: null };
+    },
+
     serialiseSetup: (setup) => serialiseState(asState(setup)),
     restoreSetup: (bytes) => restoreState(bytes),
   };
@@ -113,6 +130,10 @@ function refusedReading(reason: NonNullable<WheelReading['reason']>, provisional
     trackedDeg: null,
     diagnostics: emptyDiagnostics,
   };
+}
+
+function withPointer(state: SetupState, pointer: PointerMark | null): SetupState {
+  return { ...state, pointer, pointerPx: pointer?.atPx ?? null };
 }
 
 /** What a ring looks like through a camera that points elsewhere. */

@@ -31,6 +31,8 @@ export function serialiseState(state: SetupState): Uint8Array {
     tiltDeg: state.tiltDeg,
     inPictureFraction: state.inPictureFraction,
     codedRing: state.codedRing,
+    pointerPx: state.pointerPx,
+    pointer: state.pointer === null ? null : { atPx: state.pointer.atPx, at: blocks.push(state.pointer.band) - 1 },
     map: { rim: state.map.rim, kx: state.map.kx, ky: state.map.ky },
     coherence: state.coherence,
     repeatDeg: state.repeatDeg,
@@ -91,9 +93,19 @@ type Flat<T> = Omit<T, 'ring' | 'face'> & { readonly ring: StripPlace; readonly 
 interface Head
   extends Omit<
     SetupState,
-    'kind' | 'map' | 'referenceRing' | 'referenceFace' | 'background' | 'calibration' | 'codedRing'
+    | 'kind'
+    | 'map'
+    | 'referenceRing'
+    | 'referenceFace'
+    | 'background'
+    | 'calibration'
+    | 'codedRing'
+    | 'pointer'
+    | 'pointerPx'
   > {
   readonly codedRing?: SetupState['codedRing'];
+  readonly pointerPx?: SetupState['pointerPx'];
+  readonly pointer?: { readonly atPx: readonly [number, number]; readonly at: number } | null;
   readonly lengths: readonly number[];
   readonly map: { readonly rim: SetupState['rim']; readonly kx: number; readonly ky: number };
   readonly referenceRing: StripPlace;
@@ -144,7 +156,7 @@ export function restoreState(bytes: Uint8Array): SetupState | null {
     polarityFree: p.free,
   });
   if ((head.lengths[head.referenceRing.at] as number) !== head.referenceRing.rows * ringColumns) return null;
-  const { lengths: _, background, calibration, map, ...rest } = head;
+  const { lengths: _, background, calibration, map, pointer = null, ...rest } = head;
   const restored: Background | null =
     background === null
       ? null
@@ -156,8 +168,10 @@ export function restoreState(bytes: Uint8Array): SetupState | null {
         };
   return {
     ...rest,
-    // Set-ups kept before there were coded rings don't speak of one.
+    // Set-ups kept before there were coded rings or watched pointers don't speak of them.
     codedRing: head.codedRing ?? null,
+    pointerPx: head.pointerPx ?? null,
+    pointer: pointer === null ? null : { atPx: pointer.atPx, band: Uint8Array.from(block(pointer.at)) },
     kind: 'portsight-wheel-setup',
     map: ringMap(map.rim, map.kx, map.ky),
     referenceRing: strip(head.referenceRing),

@@ -66,6 +66,8 @@ export function makeSetup(
       referenceFace: face,
       background: ops === null ? null : rememberBackground(ops, picture, found.rim),
       calibration: null,
+      pointerPx: null,
+      pointer: null,
     },
   };
 }

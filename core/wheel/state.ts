@@ -1,3 +1,4 @@
+import type { PointerMark } from './pointer-watch.ts';
 import type { ModelBase, RigidModel } from './rigid-model.ts';
 import type { RingMap } from './ring-map.ts';
 import type { Strip } from './strip.ts';
@@ -61,6 +62,7 @@ export interface SetupState extends WheelSetup {
   readonly referenceFace: Strip;
   readonly background: Background | null;
   readonly calibration: CalibrationState | null;
+  readonly pointer: PointerMark | null;
 }
 
 export function asState(setup: WheelSetup): SetupState {

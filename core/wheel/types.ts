@@ -139,6 +139,8 @@ export interface WheelSetup {
   readonly inPictureFraction: number;
   /** The printed wheel's coded ring; null on any other wheel, or where the reference frame doesn't show it. */
   readonly codedRing: CodedRing | null;
+  /** Where the operator marked the pointer, which is then watched; null where it wasn't marked. */
+  readonly pointerPx: readonly [number, number] | null;
 }
 
 /** The coded ring of a printed wheel, as the reference frame shows it. */
@@ -228,6 +230,13 @@ export interface StraightenedRing {
   readonly grey: Uint8Array;
 }
 
+/** Where the pointer stands against the place at which it was marked. */
+export type PointerCheck =
+  /** Degrees clockwise in the picture along the rim, to about a quarter of a degree. */
+  | { readonly state: 'there' | 'moved'; readonly shiftDeg: number }
+  /** Something is before it, or it was moved far. */
+  | { readonly state: 'not_seen'; readonly shiftDeg: null };
+
 export type CameraCheck =
   | { readonly state: 'still' | 'moved'; readonly shiftPx: number; readonly corners: number }
   /** Too little to hold on to in the background. */
@@ -275,6 +284,15 @@ export interface WheelReader {
   turnBetween(earlier: WheelSetup, later: WheelSetup): number | null;
   /** Compares the surroundings of the wheel with the reference frame. */
   checkCamera(setup: WheelSetup, picture: GreyPicture): CameraCheck;
+  /**
+   * The same set-up with the pointer marked where it crosses the rim, as this picture shows it.
+   * @returns null where nothing stands out there that could be known again
+   */
+  markPointer(setup: WheelSetup, picture: GreyPicture, atPx: readonly [number, number]): WheelSetup | null;
+  /** The set-up with the pointer that another one of the same place of the camera has marked, or with none. */
+  withPointerOf(setup: WheelSetup, other: WheelSetup | null): WheelSetup;
+  /** Looks for the marked pointer; ask only while the camera stands still. Null where none was marked. */
+  checkPointer(setup: WheelSetup, picture: GreyPicture): PointerCheck | null;
   /** Bytes to keep in the database. */
   serialiseSetup(setup: WheelSetup): Uint8Array;
   /** Null where the bytes are not a set-up of this version. */

@@ -1,28 +1,15 @@
 import type { MockUpWhole } from '../../core/contract/messages.ts';
-import type { AngleReading, WheelSetup } from '../../core/contract/readings.ts';
+import type { AngleReading } from '../../core/contract/readings.ts';
 import { risingFromRotation, tdcFromStop } from '../../core/crank/dead-centre.ts';
 import { frameOf, placedAngle, rotationFromReference } from '../../core/mockup/edge-readings.ts';
 import { isUsable, type Stamp } from '../../core/mockup/stamps.ts';
 import { wrapTurn } from '../../core/units.ts';
-import type { SetupInUse } from './bench-sight.ts';
+import { type SetupInUse, setupsAtBench } from './bench-sight.ts';
 import { type LocalRows, withLocal } from './local-rows.ts';
 
 /** The mock-up with everything that is still on its way to the database: the bench computes from what it shows. */
 export function wholeAtBench(whole: MockUpWhole, run: LocalRows, setup: SetupInUse | null): MockUpWhole {
-  const setups = whole.setups.filter((one) => one.id !== setup?.id);
-  const kept = whole.setups.find((one) => one.id === setup?.id);
-  const inUse: WheelSetup[] =
-    setup === null
-      ? []
-      : [
-          {
-            ...setup.content,
-            id: setup.id,
-            workplaceId: kept?.workplaceId ?? setup.id,
-            createdAt: kept?.createdAt ?? new Date(0).toISOString(),
-          },
-        ];
-  return { ...withLocal(whole, run), setups: [...setups, ...inUse] };
+  return { ...withLocal(whole, run), setups: [...setupsAtBench(whole.setups, setup)] };
 }
 
 /**

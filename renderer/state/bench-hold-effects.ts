@@ -31,7 +31,7 @@ export function watchSteadyHold(
     const { pending } = run.store.getState();
     if (pending.length > pendingBefore) state = holdAfterStamp(state);
     pendingBefore = pending.length;
-    const wanted = wantedNow(whole, run.store.getState());
+    const wanted = wantedNow(whole, run.store.getState(), setup);
     const forwards = setup?.content.forwards ?? null;
     const step = holdStep(
       state,

@@ -88,6 +88,8 @@ export function setupsWorthCarryingOn(
 export interface EarlierSetup {
   readonly setupId: string;
   readonly forwards: Way | null;
+  /** The wheel's own number under the pointer at the earlier reference, rising forwards; null where none was entered. */
+  readonly shownAtReferenceDeg: number | null;
   /** Where the crank was held when it was last read with the earlier set-up in this sitting; null where it wasn't. */
   readonly lastHeldDeg: number | null;
   /** What the two pictures say of the turn from the earlier reference to the new one, camera roll included. */

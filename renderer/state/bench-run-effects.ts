@@ -28,6 +28,7 @@ import {
   wantedList,
   wantedNow,
 } from './bench-run.ts';
+import type { SetupInUse } from './bench-sight.ts';
 import type { Sight } from './bench-sight-effects.ts';
 import { createTypedSetups } from './bench-typed-setups.ts';
 import { localReading, withoutTold } from './local-rows.ts';
@@ -85,6 +86,7 @@ export function createRun(tools: RunTools): Run {
   let lastStampId: string | null = null;
 
   const whole = (): MockUpWhole | null => tools.mockUp.getState().whole;
+  const setupInUse = (): SetupInUse | null => tools.sight.store.getState().setup;
   const change = (part: Partial<RunState>): void => store.setState(part);
 
   function stamps(): Stamp[] {
@@ -102,7 +104,7 @@ export function createRun(tools: RunTools): Run {
     // A press that stamps nothing leaves nothing of its own for a second press to take back.
     lastStampId = null;
     if (known === null) return;
-    const wanted = wantedNow(known, state);
+    const wanted = wantedNow(known, state, setupInUse());
     if (wanted === null) {
       say({
         tone: 'note',
@@ -319,7 +321,7 @@ export function createRun(tools: RunTools): Run {
     skip() {
       const known = whole();
       const state = store.getState();
-      const wanted = known === null ? null : wantedNow(known, state);
+      const wanted = known === null ? null : wantedNow(known, state, setupInUse());
       if (known === null || wanted === null) return;
       if (state.chosen !== null) {
         change({ chosen: null });
@@ -327,7 +329,7 @@ export function createRun(tools: RunTools): Run {
       }
       const skipped = new Set([...state.skipped, keyOf(wanted)]);
       // Nothing left but what was passed over: the round begins again with that.
-      const isAll = wantedNow(known, { ...state, skipped }) === null && wantedList(known).length > 0;
+      const isAll = wantedNow(known, { ...state, skipped }, setupInUse()) === null && wantedList(known).length > 0;
       change({ skipped: isAll ? new Set() : skipped });
     },
     typed,

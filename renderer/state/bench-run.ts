@@ -8,6 +8,7 @@ import { isUsable, joinStamps, type Stamp } from '../../core/mockup/stamps.ts';
 import type { RefusalReason } from '../../core/wheel/types.ts';
 import type { StampedAngle } from '../wheel-worker/messages.ts';
 import type { Approach } from '../wheel-worker/track.ts';
+import { type SetupInUse, setupsAtBench } from './bench-sight.ts';
 import { type LocalRows, withLocal } from './local-rows.ts';
 
 /** What the bench may ask for: an event of the run, or the check of TDC that anybody may call for at any time. */
@@ -83,11 +84,12 @@ export function keyOf(wanted: BenchWanted): string {
 export function wantedNow(
   whole: MockUpWhole,
   run: Pick<RunState, 'chosen' | 'skipped' | 'pending'> & LocalRows,
+  setup: SetupInUse | null,
 ): BenchWanted | null {
   const inWork = new Set(run.pending.map((pending) => keyOf(pending.wanted)));
   if (run.chosen !== null && !inWork.has(keyOf(run.chosen))) return run.chosen;
   const skipped = new Set([...run.skipped, ...inWork]);
-  return nextWanted(wantedList(whole), stampsOf(whole, run), skipped);
+  return nextWanted(wantedList(whole), stampsOf(whole, run), setupsAtBench(whole.setups, setup), skipped);
 }
 
 export function wantedList(whole: MockUpWhole): Wanted[] {

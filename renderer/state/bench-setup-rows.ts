@@ -1,4 +1,4 @@
-import type { WheelSetupContent } from '../../core/contract/readings.ts';
+import type { WheelSetup, WheelSetupContent } from '../../core/contract/readings.ts';
 import type { CameraState } from '../camera/camera-states.ts';
 import type { FromWorker } from '../wheel-worker/messages.ts';
 import { toBase64 } from './bytes-text.ts';
@@ -76,5 +76,21 @@ export function contentOfTypedSetup(
     runOutDeg: null,
     continuesSetupId: null,
     continuesAtDeg: null,
+  };
+}
+
+/** Stands for the reader's own figures until it has taken the set-up up again. */
+export function placeholderInfo(setup: WheelSetup) {
+  return {
+    rim: { centrePx: [0, 0], fullAxesPx: [0, 0], angleDeg: 0 } as const,
+    widthPx: setup.pictureWidthPx ?? 0,
+    heightPx: setup.pictureHeightPx ?? 0,
+    tickStepDeg: 1,
+    modulusDeg: 360 as const,
+    isCalibrated: setup.turnComplete,
+    tiltDeg: 0,
+    inPictureFraction: 1,
+    codedRing: null,
+    pointerPx: null,
   };
 }

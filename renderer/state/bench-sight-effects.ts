@@ -4,22 +4,22 @@ import type { Way, WheelSetup, WheelSetupContent } from '../../core/contract/rea
 import { wrapTurn } from '../../core/units.ts';
 import type { RimEllipse, StraightenedRing, WheelReading } from '../../core/wheel/types.ts';
 import type { MediaDoor } from '../camera/camera.ts';
-import { droppedFile } from '../camera/dropped-file.ts';
 import type { FromWorker } from '../wheel-worker/messages.ts';
 import { startWheelWorker, type WorkerMaker } from '../wheel-worker/worker-link.ts';
 import { createPictureSource, type PictureSourceControl } from './bench-picture.ts';
-import { contentAfterFit, contentOfNewSetup } from './bench-setup-rows.ts';
+import { contentAfterFit, contentOfNewSetup, placeholderInfo } from './bench-setup-rows.ts';
 import {
   createSightStore,
   heard,
   latestCameraSetup,
   type SetupInUse,
   type SightStore,
-  type StillRead,
   withoutSetup,
 } from './bench-sight.ts';
-import { blobToBase64, fromBase64 } from './bytes-text.ts';
+import { createFileTaker } from './bench-stills.ts';
+import { blobToBase64, fromBase64, toBase64 } from './bytes-text.ts';
 import type { Outbox } from './outbox.ts';
+import { scaleCarriedOn } from './wheel-scale-shown.ts';
 
 export interface SightTools {
   readonly client: Client;
@@ -52,6 +52,8 @@ export interface Sight
   dropRim(rim: RimEllipse): void;
   /** Leaves the outline that was dragged and shows the one in use again. */
   putRimBack(): void;
+  /** Watches the pointer, which crosses the rim at this place of the picture; null takes the mark off. */
+  markPointer(atPx: readonly [number, number] | null): void;
   /** Takes up a kept set-up of the mock-up, if there is one and none is in use. */
   offerKeptSetups(setups: readonly WheelSetup[]): void;
   /** Answers whether the new set-up counts on from the earlier one; with the angle it does. */
@@ -160,6 +162,7 @@ export function createSight(tools: SightTools): Sight {
     store.setState(heard(before, message));
     if (message.kind === 'set_up_made') keepNewSetup(message);
     if (message.kind === 'calibrated') keepFit(message);
+    if (message.kind === 'pointer_marked') keepReaderState(message.state);
     if (message.kind === 'not_restored') find();
     // A dropped outline counts once it lies on the rim: the set-up is made of the next frame.
     if (message.kind === 'snapped') worker.send({ kind: 'set_up', rim: message.rim });
@@ -192,6 +195,7 @@ export function createSight(tools: SightTools): Sight {
           : {
               setupId: leaving.setup.id,
               forwards: leaving.setup.content.forwards,
+              shownAtReferenceDeg: leaving.setup.content.shownAtReferenceDeg,
               lastHeldDeg: leaving.lastHeldDeg,
               seenTurnDeg: message.turnFromEarlierDeg,
             },
@@ -216,6 +220,12 @@ export function createSight(tools: SightTools): Sight {
     if (setup !== null) keep(contentAfterFit(setup.content, message));
   }
 
+  function keepReaderState(state: Uint8Array): void {
+    readerState = state;
+    const { setup } = store.getState();
+    if (setup !== null) keep({ ...setup.content, readerState: toBase64(state) });
+  }
+
   function keep(content: WheelSetupContent): void {
     const { setup } = store.getState();
     if (setup === null) return;
@@ -233,42 +243,16 @@ export function createSight(tools: SightTools): Sight {
     });
   }
 
-  async function readStill(file: File): Promise<void> {
-    const show = (part: Pick<StillRead, 'reading' | 'failure'>): void =>
-      store.setState(({ stills }) => ({
-        stills: [...stills.filter(({ name }) => name !== file.name), { name: file.name, picture: file, ...part }],
-      }));
-    show({ reading: null, failure: '' });
-    try {
-      show({ reading: await reRead(file, null), failure: '' });
-    } catch (error) {
-      show({ reading: null, failure: error instanceof Error ? error.message : String(error) });
-    }
-  }
+  const takeFiles = createFileTaker({
+    store,
+    play: (file) => void pictures.playFile(file, file.name, 'recording'),
+    read: (file) => reRead(file, null),
+  });
 
   return {
     ...pictures,
     store,
-    takeFiles(files) {
-      store.setState({ fileRefused: null });
-      const judged = files.map((file) => ({ file, use: droppedFile(file.name, file.type) }));
-      const refused = judged.map(({ use }) => use).find((use) => use.kind === 'refused');
-      if (refused !== undefined) store.setState({ fileRefused: refused });
-      const recording = judged.find(({ use }) => use.kind === 'recording');
-      if (recording !== undefined) void pictures.playFile(recording.file, recording.file.name, 'recording');
-      const stills = judged.filter(({ use }) => use.kind === 'still');
-      const [first] = stills;
-      if (first !== undefined && store.getState().setup === null) {
-        store.setState({
-          fileRefused: {
-            what: `${first.file.name} can’t be read yet: there is no set-up to read it with.`,
-            remedy: 'Set the wheel up first, with the camera where the picture was taken; then drop the picture again.',
-          },
-        });
-        return;
-      }
-      for (const { file } of stills) void readStill(file);
-    },
+    takeFiles,
     setMirrored(isMirrored) {
       pictures.setMirrored(isMirrored);
       find();
@@ -295,6 +279,9 @@ export function createSight(tools: SightTools): Sight {
       const { setup } = store.getState();
       if (setup !== null) store.setState({ rim: setup.info.rim, finding: { kind: 'idle' } });
     },
+    markPointer(atPx) {
+      worker.send(atPx === null ? { kind: 'unmark_pointer' } : { kind: 'mark_pointer', atPx });
+    },
     offerKeptSetups(setups) {
       keptSetup = latestCameraSetup(setups);
       const isFirst = !areKeptSetupsKnown;
@@ -313,7 +300,11 @@ export function createSight(tools: SightTools): Sight {
       store.setState({ earlier: null });
       if (atDeg === null || setup === null || earlier === null) return;
       const { setupId: continuesSetupId, forwards } = earlier;
-      keep({ ...setup.content, forwards, continuesSetupId, continuesAtDeg: wrapTurn(atDeg) });
+      // A number that was entered with the new set-up is newer.
+      const shownAtReferenceDeg =
+        setup.content.shownAtReferenceDeg ?? scaleCarriedOn(earlier.shownAtReferenceDeg, atDeg, forwards);
+      const continuesAtDeg = wrapTurn(atDeg);
+      keep({ ...setup.content, forwards, continuesSetupId, continuesAtDeg, shownAtReferenceDeg });
     },
     answerForwards(forwards) {
       const { setup } = store.getState();
@@ -343,20 +334,5 @@ export function createSight(tools: SightTools): Sight {
       pictures.close();
       worker.close();
     },
-  };
-}
-
-/** Stands for the reader's own figures until it has taken the set-up up again. */
-function placeholderInfo(setup: WheelSetup) {
-  return {
-    rim: { centrePx: [0, 0], fullAxesPx: [0, 0], angleDeg: 0 } as const,
-    widthPx: setup.pictureWidthPx ?? 0,
-    heightPx: setup.pictureHeightPx ?? 0,
-    tickStepDeg: 1,
-    modulusDeg: 360 as const,
-    isCalibrated: setup.turnComplete,
-    tiltDeg: 0,
-    inPictureFraction: 1,
-    codedRing: null,
   };
 }

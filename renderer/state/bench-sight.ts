@@ -5,6 +5,7 @@ import type { CameraState } from '../camera/camera-states.ts';
 import type { CameraDevice } from '../camera/devices.ts';
 import type { Locks, offeredModes } from '../camera/track-controls.ts';
 import type { FromWorker, SetupInfo, StepTimes, TurnInfo } from '../wheel-worker/messages.ts';
+import type { PointerNews } from '../wheel-worker/pointer-watch.ts';
 import type { Approach, Motion } from '../wheel-worker/track.ts';
 import type { EarlierSetup } from './bench-kept-setup.ts';
 
@@ -68,6 +69,10 @@ export interface SightState {
   readonly findings: TurnFindings | null;
   readonly calibrationRefused: RefusalReason | null;
   readonly cameraCheck: CameraCheck | null;
+  /** What was last seen of the marked pointer; null while it wasn't marked or looked at yet. */
+  readonly pointer: PointerNews | null;
+  /** The place that was marked shows nothing that could be known again. */
+  readonly isPointerRefused: boolean;
   /** The set-up that the present one took the place of, until it is said whether it carries that on. */
   readonly earlier: EarlierSetup | null;
   /** Where the crank was last held while it was read with the present set-up. */
@@ -106,6 +111,8 @@ export const initialSight: SightState = {
   findings: null,
   calibrationRefused: null,
   cameraCheck: null,
+  pointer: null,
+  isPointerRefused: false,
   earlier: null,
   lastHeldDeg: null,
   stills: [],
@@ -170,6 +177,17 @@ export function heard(state: SightState, message: FromWorker): SightState {
       return { ...state, calibrationRefused: message.reason };
     case 'camera_checked':
       return { ...state, cameraCheck: message.check };
+    case 'pointer_marked':
+      return {
+        ...state,
+        pointer: null,
+        isPointerRefused: false,
+        setup: state.setup === null ? null : { ...state.setup, info: message.info },
+      };
+    case 'pointer_not_marked':
+      return { ...state, isPointerRefused: true };
+    case 'pointer_seen':
+      return { ...state, pointer: message.news };
     case 'aborted':
     case 'frame_taken':
     case 'stamped':
@@ -233,6 +251,8 @@ export function withoutSetup(state: SightState): SightState {
     findings: null,
     calibrationRefused: null,
     cameraCheck: null,
+    pointer: null,
+    isPointerRefused: false,
     earlier: null,
     lastHeldDeg: null,
     stills: [],
@@ -241,6 +261,21 @@ export function withoutSetup(state: SightState): SightState {
     watchedFromDeg: null,
     movedWay: null,
   };
+}
+
+/** The set-ups of a mock-up with the one in use as it stands at the bench: its row may still be on its way. */
+export function setupsAtBench(kept: readonly WheelSetup[], inUse: SetupInUse | null): readonly WheelSetup[] {
+  if (inUse === null) return kept;
+  const row = kept.find((one) => one.id === inUse.id);
+  return [
+    ...kept.filter((one) => one !== row),
+    {
+      ...inUse.content,
+      id: inUse.id,
+      workplaceId: row?.workplaceId ?? inUse.id,
+      createdAt: row?.createdAt ?? new Date(0).toISOString(),
+    },
+  ];
 }
 
 /** The set-up of a mock-up to take up again: the latest one by camera whose reader state was kept. */

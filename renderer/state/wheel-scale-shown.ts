@@ -21,6 +21,20 @@ export function scaleAtReference(
   return wrapTurn(risingDeg - risingFromRotation(rotationDeg, forwards));
 }
 
+/**
+ * The same at a later reference: a knock of the camera moves neither wheel nor pointer.
+ * @param shownAtReferenceDeg at the earlier reference; null where none was entered
+ * @param atDeg rotation of the later reference from the earlier one
+ */
+export function scaleCarriedOn(
+  shownAtReferenceDeg: number | null,
+  atDeg: number,
+  forwards: 'clockwise' | 'anticlockwise' | null,
+): number | null {
+  if (shownAtReferenceDeg === null || forwards === null) return null;
+  return wrapTurn(shownAtReferenceDeg + risingFromRotation(atDeg, forwards));
+}
+
 /** The wheel's own number under the pointer, as its scale prints it, and the same rising forwards. */
 export interface ScaleShown {
   readonly reading: ScaleReading;

@@ -11,6 +11,7 @@ import type {
 import type { KeptFrame, KeptFrames } from './kept-frames.ts';
 import { LiveTurn, type TurnNews } from './live-turn.ts';
 import type { EvidencePicture, FromWorker, SetupInfo, ToWorker, TurnInfo } from './messages.ts';
+import { PointerWatch } from './pointer-watch.ts';
 import { Stamper } from './stamper.ts';
 import { Track } from './track.ts';
 import type { TurnFitter } from './turn-fitter.ts';
@@ -49,6 +50,7 @@ const unhurriedMs = 50;
 export class Engine {
   readonly #tools: EngineTools;
   readonly #track = new Track();
+  readonly #pointerWatch = new PointerWatch();
   readonly #stamper: Stamper;
   #setup: WheelSetup | null = null;
   /** The set-up that the present one took the place of. */
@@ -86,6 +88,12 @@ export class Engine {
         return;
       case 'snap':
         this.#snap(message.rim);
+        return;
+      case 'mark_pointer':
+        this.#markPointer(message.atPx);
+        return;
+      case 'unmark_pointer':
+        if (this.#setup !== null) this.#keepPointer(this.#tools.reader.withPointerOf(this.#setup, null));
         return;
       case 'set_up':
         this.#finding = null;
@@ -210,11 +218,16 @@ export class Engine {
           this.#tools.post({ kind: 'calibration_refused', reason: news.reason });
           return;
         }
-        this.#take(news.setup);
+        const { findings, isComplete } = news;
+        const { reader } = this.#tools;
+        // The pointer may have been marked since the turn began.
+        const isMarked = this.#setup !== null && this.#setup.pointerPx !== null;
+        const setup = isMarked ? reader.withPointerOf(news.setup, this.#setup) : news.setup;
+        const state = isMarked ? reader.serialiseSetup(setup) : news.bytes;
+        this.#take(setup);
         // Its kept pictures are let go.
         if (turn.isWhole) this.#turn = null;
-        const { findings, bytes, isComplete } = news;
-        this.#tools.post({ kind: 'calibrated', info: infoOf(news.setup), findings, state: bytes, isComplete });
+        this.#tools.post({ kind: 'calibrated', info: infoOf(setup), findings, state, isComplete });
       });
   }
 
@@ -231,7 +244,30 @@ export class Engine {
         : { state: 'cannot_check', shiftPx: null, corners: 0 };
     this.#cameraCheck = check;
     this.#tools.post({ kind: 'camera_checked', check });
+    if (check.state === 'still') this.#lookAtPointer(kept, setup);
     return check;
+  }
+
+  /** A camera that stands still: what changes at the pointer's place is the pointer, or something before it. */
+  #lookAtPointer(kept: KeptFrame, setup: WheelSetup): void {
+    const seen = this.#tools.reader.checkPointer(setup, kept.grey);
+    const news = seen === null ? null : this.#pointerWatch.look(seen);
+    if (news !== null) this.#tools.post({ kind: 'pointer_seen', news });
+  }
+
+  #markPointer(atPx: readonly [number, number]): void {
+    const { latest } = this.#tools.frames;
+    const marked =
+      this.#setup === null || latest === null ? null : this.#tools.reader.markPointer(this.#setup, latest.grey, atPx);
+    if (marked === null) this.#tools.post({ kind: 'pointer_not_marked' });
+    else this.#keepPointer(marked);
+  }
+
+  #keepPointer(setup: WheelSetup): void {
+    this.#setup = setup;
+    this.#pointerWatch.clear();
+    const state = this.#tools.reader.serialiseSetup(setup);
+    this.#tools.post({ kind: 'pointer_marked', info: infoOf(setup), state });
   }
 
   /** A live frame is judged by its ring alone: where that doesn't fit any more, a moved camera is the better reason. */
@@ -324,6 +360,7 @@ export class Engine {
     this.#rimWanted = null;
     this.#previous = null;
     this.#cameraCheck = null;
+    this.#pointerWatch.clear();
     this.#track.clear();
     this.#stamper.clear();
   }
@@ -374,5 +411,6 @@ function infoOf(setup: WheelSetup): SetupInfo {
     tiltDeg: setup.tiltDeg,
     inPictureFraction: setup.inPictureFraction,
     codedRing: setup.codedRing,
+    pointerPx: setup.pointerPx,
   };
 }

@@ -14,7 +14,7 @@ import type { FittedTurn, TurnFitter } from './turn-fitter.ts';
 /** The model is fitted first when this much of the turn is covered, and again each time this much more is. */
 const firstFitDeg = 120;
 const refitDeg = 60;
-/** A whole turn is fitted once more for this much. */
+/** A turn that became complete or whole is fitted once more for this much. */
 const lastGainDeg = 5;
 /** From here on the turn counts as complete: vision study, section "What the operator does". */
 const completeTurnDeg = 180;
@@ -45,6 +45,8 @@ export class LiveTurn {
   #fittedAtArcDeg = 0;
   #fitInWork: Promise<void> | null = null;
   #isWhole = false;
+  /** What makes the turn complete, then whole, isn't kept waiting for a full step. */
+  #goalDeg = completeTurnDeg;
   /** Places that a frame was taken from since the first fit, in steps of `widenStepDeg`. */
   readonly #widenedAt = new Set<number>();
   #toldAtMs = -Infinity;
@@ -108,13 +110,14 @@ export class LiveTurn {
   #isDue(): boolean {
     if (this.#fittedAtArcDeg === 0) return this.#arcDeg >= firstFitDeg;
     const gainedDeg = this.#arcDeg - this.#fittedAtArcDeg;
-    return gainedDeg >= refitDeg || (this.#arcDeg >= wholeTurnDeg && gainedDeg > lastGainDeg);
+    return gainedDeg >= refitDeg || (this.#arcDeg >= this.#goalDeg && gainedDeg > lastGainDeg);
   }
 
   #newsOf({ outcome, bytes }: FittedTurn, arcDeg: number): TurnNews {
     if (!outcome.ok) return outcome;
     if (arcDeg >= wholeTurnDeg) this.#isWhole = true;
     const isComplete = outcome.findings.arcCoveredDeg >= completeTurnDeg;
+    if (isComplete) this.#goalDeg = wholeTurnDeg;
     return { ok: true, setup: outcome.setup, findings: outcome.findings, bytes, isComplete };
   }
 }

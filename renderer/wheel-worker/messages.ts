@@ -7,6 +7,7 @@ import type {
   TurnFindings,
   WheelReading,
 } from '../../core/wheel/types.ts';
+import type { PointerNews } from './pointer-watch.ts';
 import type { Approach, Motion } from './track.ts';
 
 /** Times are milliseconds since the epoch on the performance clock, which page and worker share. */
@@ -31,6 +32,9 @@ export type ToWorker =
   | { readonly kind: 'snap'; readonly rim: RimEllipse }
   /** Make a set-up with this outline from the next frame. */
   | { readonly kind: 'set_up'; readonly rim: RimEllipse }
+  /** Watch the pointer from now on; it crosses the rim here. */
+  | { readonly kind: 'mark_pointer'; readonly atPx: readonly [number, number] }
+  | { readonly kind: 'unmark_pointer' }
   /** Take up a kept set-up again. */
   | { readonly kind: 'restore'; readonly bytes: Uint8Array; readonly isTurnComplete: boolean }
   /** Read without a set-up from now on. */
@@ -60,6 +64,8 @@ export interface SetupInfo {
   readonly inPictureFraction: number;
   /** The printed wheel's coded ring, or that the picture shows it as in a mirror; null on any other wheel. */
   readonly codedRing: CodedRing | 'mirrored' | null;
+  /** Where the pointer was marked; null where it wasn't. */
+  readonly pointerPx: readonly [number, number] | null;
 }
 
 export interface TurnInfo {
@@ -141,6 +147,11 @@ export type FromWorker =
     }
   | { readonly kind: 'calibration_refused'; readonly reason: RefusalReason }
   | { readonly kind: 'camera_checked'; readonly check: CameraCheck }
+  /** The pointer is marked, or its mark is taken off. */
+  | { readonly kind: 'pointer_marked'; readonly info: SetupInfo; readonly state: Uint8Array }
+  /** Nothing stands out at the place that was marked. */
+  | { readonly kind: 'pointer_not_marked' }
+  | { readonly kind: 'pointer_seen'; readonly news: PointerNews }
   /** The first answer to a stamp, from the frames up to the signal. */
   | { readonly kind: 'stamped'; readonly stampId: string; readonly angle: StampedAngle; readonly askedAtMs: EpochMs }
   /** The stamped frame was read again by itself, and its picture is made. */

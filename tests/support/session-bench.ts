@@ -63,7 +63,8 @@ export async function withSessionBench(
   }
 }
 
-async function makeSessionMockUp({ client }: SocketClient): Promise<string> {
+/** A kart engine with the ports of the session. */
+export async function makeSessionMockUp({ client }: SocketClient): Promise<string> {
   const engine = await client.call('part.create', {
     kind: 'engine',
     name: 'Kart engine 123 cc',

@@ -1,15 +1,23 @@
 import type { BrowserContext, Page } from 'playwright-core';
 
+/** A camera that was knocked shows the same scene turned, larger or smaller, and shifted. */
+export interface CameraKnock {
+  /** Clockwise as seen. */
+  readonly rollDeg: number;
+  readonly zoom: number;
+  readonly shiftPx: readonly [number, number];
+}
+
 /** What the stand-in for `navigator.mediaDevices` does; its cameras show a picture drawn on a canvas. */
-interface StandInControl {
+export interface StandInControl {
   /** Cameras that are plugged in. */
   labels: string[];
   /** Name and message of the error that opening throws, or null. */
   refusal: readonly [name: string, message: string] | null;
   /** Address of the picture that the cameras show. */
   picture: string;
-  /** Move of the picture, pixels: a camera that was knocked. */
-  shiftPx: readonly [number, number];
+  /** What a knock did to the picture, about its middle; null while the camera stands as it was put up. */
+  knock: CameraKnock | null;
   asked: MediaTrackConstraints[];
   applied: MediaTrackConstraints[];
   pullOut(): void;
@@ -20,7 +28,7 @@ interface StandInControl {
 /**
  * Puts a stand-in for the media devices into every page that is opened from now on: cameras that can be plugged in, pulled
  * out, refused and taken, with controls that can be locked. The pictures are real frames of a canvas stream.
- * @param widthPx natural size of the picture that is shown
+ * @param picture address of the picture that is shown first
  */
 export async function standInCameras(
   browser: BrowserContext,
@@ -35,7 +43,7 @@ export async function standInCameras(
         labels: [...labels],
         refusal: null as readonly [string, string] | null,
         picture,
-        shiftPx: [0, 0] as readonly [number, number],
+        knock: null as CameraKnock | null,
         asked: [] as MediaTrackConstraints[],
         applied: [] as MediaTrackConstraints[],
         pullOut() {
@@ -66,24 +74,38 @@ export async function standInCameras(
         const id = exactId(video.deviceId);
         const label = control.labels.find((one) => id === undefined || `id of ${one}` === id);
         if (label === undefined) throw new DOMException('Requested device not found', 'NotFoundError');
-        const image = new Image();
+        let image: ImageBitmap | null = null;
+        let shown = '';
         const canvas = document.createElement('canvas');
         canvas.width = ideal(video.width as ConstrainULong, 1280);
         canvas.height = ideal(video.height as ConstrainULong, 720);
         const context = canvas.getContext('2d');
-        image.src = control.picture;
-        await image.decode();
+        // The picture before stays until the next one is there: a camera never shows a half-loaded one.
+        const load = async (address: string): Promise<void> => {
+          shown = address;
+          const next = await createImageBitmap(await (await fetch(address)).blob());
+          if (shown === address) image = next;
+        };
+        await load(control.picture);
         const draw = (): void => {
-          if (!image.src.endsWith(control.picture)) image.src = control.picture;
-          const scale = Math.min(canvas.width / image.naturalWidth, canvas.height / image.naturalHeight);
-          context?.setTransform(1, 0, 0, 1, 0, 0);
-          context?.fillRect(0, 0, canvas.width, canvas.height);
-          context?.setTransform(scale, 0, 0, scale, control.shiftPx[0], control.shiftPx[1]);
-          if (image.complete) context?.drawImage(image, 0, 0);
+          if (shown !== control.picture) void load(control.picture);
+          if (image === null || context === null) return;
+          const { width, height } = canvas;
+          const scale = Math.min(width / image.width, height / image.height);
+          const { rollDeg, zoom, shiftPx } = control.knock ?? { rollDeg: 0, zoom: 1, shiftPx: [0, 0] };
+          context.resetTransform();
+          context.fillStyle = '#000';
+          context.fillRect(0, 0, width, height);
+          context.translate(width / 2 + shiftPx[0], height / 2 + shiftPx[1]);
+          context.rotate((rollDeg * Math.PI) / 180);
+          context.scale(zoom, zoom);
+          context.translate(-width / 2, -height / 2);
+          context.scale(scale, scale);
+          context.drawImage(image, 0, 0);
           // Two frames that are equal to the last bit are not sent twice: one corner flickers.
-          context?.setTransform(1, 0, 0, 1, 0, 0);
-          if (context !== null) context.fillStyle = performance.now() % 200 < 100 ? '#000' : '#222';
-          context?.fillRect(0, 0, 2, 2);
+          context.resetTransform();
+          context.fillStyle = performance.now() % 200 < 100 ? '#000' : '#222';
+          context.fillRect(0, 0, 2, 2);
         };
         const timer = setInterval(draw, 66);
         draw();

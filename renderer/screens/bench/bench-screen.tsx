@@ -13,15 +13,18 @@ import { NextStepLink } from '../../parts/next-step-link.tsx';
 import { crankAngle, quotedCrank, rotationInUse, tdcOfSetup, wholeAtBench } from '../../state/bench-angle.ts';
 import { approachToEdge } from '../../state/bench-approach.ts';
 import { wayOf } from '../../state/bench-hold-effects.ts';
+import { setupsWorthCarryingOn } from '../../state/bench-kept-setup.ts';
 import { keyOf, portsOf, wantedList, wantedNow } from '../../state/bench-run.ts';
 import { benchSession } from '../../state/bench-session.ts';
 import { stateWordOf } from '../../state/bench-state-word.ts';
 import { useClient, useMockUpState, useMockUpStore, usePreferences, useServices } from '../../state/services.ts';
 import { CameraFault } from '../set-up/camera-fault.tsx';
 import { CameraPicture } from '../set-up/camera-picture.tsx';
+import { CarryOnQuestion } from '../set-up/carry-on-question.tsx';
 import { ForwardsQuestion } from '../set-up/forwards-question.tsx';
 import { WheelScaleValue } from '../set-up/wheel-scale-value.tsx';
 import { ApproachLine } from './approach-line.tsx';
+import { PointerNotice } from './pointer-notice.tsx';
 import { SecondPicture } from './second-picture.tsx';
 import { SignalLines } from './signal-lines.tsx';
 import { StampList } from './stamp-list.tsx';
@@ -75,12 +78,13 @@ export function BenchScreen() {
     }
   }, [atBench, preferences.placementDeg, preferences.slackDeg]);
   const stamps = useMemo(() => (atBench === null ? [] : joinStamps(atBench.readings, atBench.marks)), [atBench]);
+  const stampedSetups = useMemo(() => setupsWorthCarryingOn(atBench?.setups ?? [], atBench?.readings ?? []), [atBench]);
   const outlierIds = useMemo(() => outliersOf(evaluated?.result ?? null, atBench?.setups ?? []), [evaluated, atBench]);
   if (whole === null || atBench === null) return <p role="status">Opening the mock-up</p>;
 
   const { setup, live, shownRotationDeg } = sightState;
   const ports = portsOf(whole);
-  const wanted = wantedNow(whole, runState);
+  const wanted = wantedNow(whole, runState, setup);
   const forwards = setup?.content.forwards ?? null;
   const crank =
     shownRotationDeg === null || setup === null ? null : crankAngle(atBench, stamps, setup.id, shownRotationDeg);
@@ -125,6 +129,7 @@ export function BenchScreen() {
           </span>
         </div>
         <WheelScaleValue content={setup?.content ?? null} rotationDeg={shownRotationDeg} crankDeg={crank} />
+        <PointerNotice pointer={sightState.pointer} mockUpId={whole.mockUp.id} />
         <ApproachLine
           approach={
             setup === null || forwards === null || wanted === null || shownRotationDeg === null
@@ -144,6 +149,7 @@ export function BenchScreen() {
           hasTones={preferences.stateTones}
         />
         <Tape listen={sight.listenTape} rotationDeg={shownRotationDeg} marks={marks} />
+        <CarryOnQuestion sight={sight} state={sightState} stampedSetups={stampedSetups} />
         <div className="bench-wanted" data-testid="wanted">
           <span className="muted">Next </span>
           <strong>{wanted === null ? 'Every event is stamped' : benchSentence(wanted, ports)}</strong>

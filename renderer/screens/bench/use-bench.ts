@@ -51,7 +51,7 @@ function phraseNow(event: BenchEvent, { run, sight }: BenchSession, mockUp: Mock
   const { whole } = mockUp.getState();
   if (whole === null) return phraseOf(event, { ports: [], crankDeg: null, next: null });
   const state = run.store.getState();
-  const next = wantedNow(whole, state);
+  const next = wantedNow(whole, state, sight.store.getState().setup);
   const ports = portsOf(whole);
   if (event.kind !== 'stamped' || event.reading.subject.what === 'quantity') {
     return phraseOf(event, { ports, crankDeg: null, next });

@@ -1,7 +1,8 @@
 import { type CSSProperties, type PointerEvent as ReactPointerEvent, useEffect, useRef, useState } from 'react';
 import type { RimEllipse } from '../../../core/wheel/types.ts';
 import { Loupe } from './loupe.tsx';
-import { dragged, handlePlace, nudged, type RimHandle, rimHandles } from './rim-shape.ts';
+import { PointerHandle } from './pointer-handle.tsx';
+import { dragged, handlePlace, nudged, type Place, type RimHandle, rimHandles } from './rim-shape.ts';
 
 interface CameraPictureProps {
   readonly video: HTMLVideoElement;
@@ -12,6 +13,10 @@ interface CameraPictureProps {
   /** Handles are offered where the outline may be changed. */
   readonly onDrag?: (rim: RimEllipse) => void;
   readonly onDrop?: (rim: RimEllipse) => void;
+  /** Where the pointer is marked, or is being marked. */
+  readonly pointer?: Place | null;
+  /** Moves the mark; offered while it is being placed, the outline's handles aren't then. */
+  readonly onPointer?: ((at: Place, isSet: boolean) => void) | undefined;
 }
 
 const handleNames: Readonly<Record<RimHandle, string>> = {
@@ -21,7 +26,8 @@ const handleNames: Readonly<Record<RimHandle, string>> = {
 };
 
 /** The live picture with the rim drawn over it. */
-export function CameraPicture({ video, size, rim, isMirrored, quarterTurns, onDrag, onDrop }: CameraPictureProps) {
+export function CameraPicture({ video, size, rim, isMirrored, quarterTurns, ...rest }: CameraPictureProps) {
+  const { onDrag, onDrop, pointer = null, onPointer } = rest;
   const place = useRef<HTMLDivElement>(null);
   const overlay = useRef<SVGSVGElement>(null);
   const [grabbed, setGrabbed] = useState<RimHandle | null>(null);
@@ -82,6 +88,8 @@ export function CameraPicture({ video, size, rim, isMirrored, quarterTurns, onDr
   };
   const inHand = grabbed ?? nudgedHandle;
   const handlePx = size.widthPx / 56;
+  const ofRim = inHand === null || rim === null ? null : handlePlace(rim, inHand);
+  const magnified = onPointer === undefined ? ofRim : pointer;
   return (
     <div className="camera-picture" style={frame}>
       <div className="camera-turned" ref={place} style={picture}>
@@ -103,7 +111,7 @@ export function CameraPicture({ video, size, rim, isMirrored, quarterTurns, onDr
               ry={rim.fullAxesPx[1] / 2}
               transform={`rotate(${rim.angleDeg} ${rim.centrePx[0]} ${rim.centrePx[1]})`}
             />
-            {onDrag === undefined
+            {onDrag === undefined || onPointer !== undefined
               ? null
               : rimHandles.map((handle) => {
                   const [x, y] = handlePlace(rim, handle);
@@ -131,16 +139,25 @@ export function CameraPicture({ video, size, rim, isMirrored, quarterTurns, onDr
                     />
                   );
                 })}
+            {pointer === null ? null : (
+              <PointerHandle
+                at={pointer}
+                radiusPx={handlePx}
+                quarterTurns={quarterTurns}
+                toPicture={at}
+                onMove={onPointer}
+              />
+            )}
           </svg>
         )}
       </div>
-      {inHand === null || rim === null ? null : (
+      {magnified === null ? null : (
         <Loupe
           video={video}
-          at={handlePlace(rim, inHand)}
+          at={magnified}
           isMirrored={isMirrored}
           quarterTurns={quarterTurns}
-          side={handlePlace(rim, inHand)[0] < size.widthPx / 2 ? 'right' : 'left'}
+          side={magnified[0] < size.widthPx / 2 ? 'right' : 'left'}
         />
       )}
     </div>

@@ -3,7 +3,8 @@ import type { RimEllipse } from '../../../core/wheel/types.ts';
 export const rimHandles = ['centre', 'first', 'second'] as const;
 export type RimHandle = (typeof rimHandles)[number];
 
-type Place = readonly [number, number];
+/** A place in the un-mirrored picture, pixels. */
+export type Place = readonly [number, number];
 
 export function handlePlace(rim: RimEllipse, handle: RimHandle): Place {
   const [x, y] = rim.centrePx;
@@ -33,10 +34,20 @@ const arrows: Readonly<Record<string, Place>> = {
 };
 
 /**
- * Where an arrow key moves a handle.
+ * How far an arrow key moves a handle.
  * @param quarterTurns by which the picture is shown turned, so that "up" is up on the screen
  * @returns null for any other key
  */
+export function arrowStep(key: string, stepPx: number, quarterTurns: number): Place | null {
+  const arrow = arrows[key];
+  if (arrow === undefined) return null;
+  const turn = (-quarterTurns * Math.PI) / 2;
+  const cos = Math.round(Math.cos(turn));
+  const sin = Math.round(Math.sin(turn));
+  return [stepPx * (cos * arrow[0] - sin * arrow[1]), stepPx * (sin * arrow[0] + cos * arrow[1])];
+}
+
+/** The outline after an arrow key moved one of its handles; null for any other key. */
 export function nudged(
   rim: RimEllipse,
   handle: RimHandle,
@@ -44,13 +55,8 @@ export function nudged(
   stepPx: number,
   quarterTurns: number,
 ): RimEllipse | null {
-  const arrow = arrows[key];
-  if (arrow === undefined) return null;
-  const turn = (-quarterTurns * Math.PI) / 2;
-  const cos = Math.round(Math.cos(turn));
-  const sin = Math.round(Math.sin(turn));
+  const step = arrowStep(key, stepPx, quarterTurns);
+  if (step === null) return null;
   const [x, y] = handlePlace(rim, handle);
-  const dx = cos * arrow[0] - sin * arrow[1];
-  const dy = sin * arrow[0] + cos * arrow[1];
-  return dragged(rim, handle, [x + stepPx * dx, y + stepPx * dy]);
+  return dragged(rim, handle, [x + step[0], y + step[1]]);
 }

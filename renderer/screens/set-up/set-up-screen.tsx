@@ -1,4 +1,4 @@
-import { useEffect, useMemo } from 'react';
+import { useEffect, useMemo, useState } from 'react';
 import { useStore } from 'zustand';
 import { LinkButton, Notice } from '../../parts/controls.tsx';
 import { setupsWorthCarryingOn } from '../../state/bench-kept-setup.ts';
@@ -9,6 +9,8 @@ import { CameraFault } from './camera-fault.tsx';
 import { CameraPicture } from './camera-picture.tsx';
 import { ForwardsQuestion } from './forwards-question.tsx';
 import { PictureStep } from './picture-step.tsx';
+import { PointerMark } from './pointer-mark.tsx';
+import type { Place } from './rim-shape.ts';
 import { ScaleStep } from './scale-step.tsx';
 import { StillsRead } from './stills-read.tsx';
 import { TurnStep } from './turn-step.tsx';
@@ -31,6 +33,13 @@ export function SetUpScreen() {
   }, [sight]);
   const stampedSetups = useMemo(() => setupsWorthCarryingOn(whole?.setups ?? [], whole?.readings ?? []), [whole]);
 
+  /** Where the mark of the pointer is held while it is being placed. */
+  const [placing, setPlacing] = useState<Place | null>(null);
+  const place = (at: Place, isSet: boolean): void => {
+    setPlacing(isSet ? null : at);
+    if (isSet) sight.markPointer(at);
+  };
+
   return (
     <section
       className="set-up"
@@ -52,6 +61,8 @@ export function SetUpScreen() {
             quarterTurns={state.quarterTurns}
             onDrag={sight.dragRim}
             onDrop={sight.dropRim}
+            pointer={placing ?? state.setup?.info.pointerPx ?? null}
+            onPointer={placing === null ? undefined : place}
           />
         ) : (
           <CameraFault camera={state.camera} onOpen={() => void sight.openCamera(null)} />
@@ -73,6 +84,7 @@ export function SetUpScreen() {
         <h2>4. Forwards</h2>
         <ForwardsQuestion state={state} onAnswer={sight.answerForwards} />
         <ScaleStep sight={sight} state={state} />
+        <PointerMark sight={sight} state={state} placing={placing} onPlace={setPlacing} />
         <div className="row">
           <LinkButton look="main" to={{ screen: 'mock-up', mockUpId, place: 'bench' }}>
             To the bench

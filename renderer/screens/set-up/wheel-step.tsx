@@ -1,10 +1,11 @@
 import { refusalText } from '../../../core/wheel/refusals.ts';
 import { Button, Notice } from '../../parts/controls.tsx';
-import { carryOn, setupFit, setupFitText } from '../../state/bench-kept-setup.ts';
+import { setupFit, setupFitText } from '../../state/bench-kept-setup.ts';
 import type { SightState } from '../../state/bench-sight.ts';
 import type { Sight } from '../../state/bench-sight-effects.ts';
 import { formatRoute } from '../../state/route.ts';
 import { printedWheelPage } from '../help/pages.ts';
+import { CarryOnQuestion } from './carry-on-question.tsx';
 
 interface WheelStepProps {
   readonly sight: Sight;
@@ -127,43 +128,5 @@ function SetupFitNotice({ sight, state }: { sight: Sight; state: SightState }) {
         {text.sentence}
       </Notice>
     </div>
-  );
-}
-
-/** The reference of the earlier set-up can be had back while the crank still stands where it was read last. */
-function CarryOnQuestion({ sight, state, stampedSetups }: WheelStepProps) {
-  const { earlier, setup } = state;
-  if (earlier === null || setup === null || !stampedSetups.has(earlier.setupId)) return null;
-  const offer = carryOn(earlier);
-  const apart = 'The stamps of the earlier set-up keep their own TDC. Stamp both stop contacts again for this one.';
-  if (offer.kind !== 'ask') {
-    const why =
-      offer.kind === 'turned'
-        ? `The crank was turned by about ${Math.abs(offer.byDeg).toFixed(0)} degrees since it was read last.`
-        : 'Where the crank stood was not read with the earlier set-up.';
-    return (
-      <Notice
-        tone="note"
-        title="New reference"
-        action={<Button onPress={() => sight.carryOn(null)}>Understood</Button>}
-      >
-        {why} {apart}
-      </Notice>
-    );
-  }
-  return (
-    <fieldset className="field-set" aria-label="Carry the readings on" data-testid="carry-on">
-      <Notice tone="note" title="Carry on?">
-        The crank was last read at {offer.atDeg.toFixed(2)} degrees from the earlier reference
-        {offer.isSeen ? ', and the face stands as it did then' : ''}. Was it left untouched since?
-      </Notice>
-      <div className="row">
-        <Button look="main" onPress={() => sight.carryOn(offer.atDeg)}>
-          Yes, carry the readings on
-        </Button>
-        <Button onPress={() => sight.carryOn(null)}>No, find TDC again</Button>
-      </div>
-      <p className="muted small">If it was turned: {apart}</p>
-    </fieldset>
   );
 }

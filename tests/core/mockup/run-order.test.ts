@@ -1,4 +1,5 @@
 import { describe, expect, test } from 'vitest';
+import type { Reading, ReadingMark, WheelSetup } from '../../../core/contract/readings.ts';
 import { nextWanted, stampKey, wantedEvents, wantedKey, wantedSentence } from '../../../core/mockup/run-order.ts';
 import { joinStamps } from '../../../core/mockup/stamps.ts';
 import { BenchRecords } from '../../support/bench-records.ts';
@@ -50,7 +51,7 @@ describe('the order of wanted events', () => {
     const stamps = joinStamps([opened], []);
     expect(stamps.map(stampKey)).toEqual(['port_edge:e:opens:forwards']);
     const next = (skipped: string[]) => {
-      const found = nextWanted(wanted, stamps, new Set(skipped));
+      const found = nextWanted(wanted, stamps, whole.setups, new Set(skipped));
       return found === null ? null : wantedKey(found);
     };
     expect(next([])).toBe('port_edge:t:opens:forwards');
@@ -66,6 +67,72 @@ describe('the order of wanted events', () => {
     const stop = records.stop(whole, 'forwards', records.camera(whole, 10));
     const wanted = wantedEvents(portsOf(whole));
     const struck = joinStamps([stop], [records.mark(stop, 'struck')]);
-    expect(nextWanted(wanted, struck)).toEqual({ what: 'stop_contact', turning: 'forwards' });
+    expect(nextWanted(wanted, struck, whole.setups)).toEqual({ what: 'stop_contact', turning: 'forwards' });
+  });
+
+  describe('after TDC was found', () => {
+    const records = new BenchRecords();
+    const whole = records.mockUp();
+    const wanted = wantedEvents(portsOf(whole));
+    const [first] = whole.setups;
+    if (first === undefined) throw new Error('a mock-up without a set-up');
+    const contacts = [
+      records.stop(whole, 'forwards', records.camera(whole, 10)),
+      records.stop(whole, 'backwards', records.camera(whole, 80)),
+    ];
+    const opened = records.edge(whole, 'e', 'opens', 'forwards', records.camera(whole, 140));
+    const readings = [...contacts, opened];
+    const again = { ...first, id: records.id() };
+    const carriedOn = { ...again, continuesSetupId: first.id, continuesAtDeg: 140 };
+    const with2 = (turning: 'forwards' | 'backwards') =>
+      records.stop(whole, turning, { ...records.camera(whole, 30), setupId: again.id });
+    const [forwards2, backwards2] = [with2('forwards'), with2('backwards')];
+    const nextKey = (
+      setups: readonly WheelSetup[],
+      extra: readonly Reading[] = [],
+      marks: readonly ReadingMark[] = [],
+    ) => {
+      const found = nextWanted(wanted, joinStamps([...readings, ...extra], marks), setups);
+      return found === null ? null : wantedKey(found);
+    };
+
+    test('a new reference asks for both contacts before anything else, one that carries on does not', () => {
+      expect(nextKey([first])).toBe('port_edge:t:opens:forwards');
+      expect(nextKey([first, carriedOn])).toBe('port_edge:t:opens:forwards');
+      expect(nextKey([first, again])).toBe('stop_contact:forwards');
+      expect(nextKey([first, again], [forwards2])).toBe('stop_contact:backwards');
+      expect(nextKey([first, again], [forwards2, backwards2])).toBe('port_edge:t:opens:forwards');
+      // Passed over, the run goes on.
+      const skipped = new Set(['stop_contact:forwards', 'stop_contact:backwards']);
+      expect(nextWanted(wanted, joinStamps(readings, []), [first, again], skipped)).toMatchObject({ portId: 't' });
+    });
+
+    test('contacts in doubt are asked for again first; one taken back is not held for taken', () => {
+      const doubts = contacts.map((one) => records.mark(one, 'doubtful'));
+      expect(nextKey([first], [], doubts)).toBe('stop_contact:forwards');
+      const [, backwards] = contacts;
+      if (backwards === undefined) throw new Error('no contact');
+      expect(nextKey([first], [], [records.mark(backwards, 'struck')])).toBe('port_edge:t:opens:forwards');
+    });
+
+    test('whoever goes over to typing after the camera was set up counts from the typed contacts', () => {
+      const typedSetup: WheelSetup = { ...first, id: records.id(), by: 'typed' };
+      const typed = (turning: 'forwards' | 'backwards') =>
+        records.stop(whole, turning, {
+          by: 'typed',
+          setupId: typedSetup.id,
+          typedText: '30',
+          wheelReadingDeg: 30,
+          sideOfZero: null,
+          reading: { scale: '0-360', growsForwards: true },
+          resolutionDeg: 0.5,
+        });
+      const both = [typed('forwards'), typed('backwards')];
+      const setups = [first, again, typedSetup];
+      expect(nextKey(setups)).toBe('stop_contact:forwards');
+      expect(nextKey(setups, both)).toBe('port_edge:t:opens:forwards');
+      const third = { ...first, id: records.id() };
+      expect(nextKey([...setups, third], both)).toBe('stop_contact:forwards');
+    });
   });
 });

@@ -1,7 +1,7 @@
 import fc from 'fast-check';
 import { describe, expect, test } from 'vitest';
 import type { MockUpWhole } from '../../../core/contract/messages.ts';
-import type { Edge, Reading, Turning } from '../../../core/contract/readings.ts';
+import type { Edge, Reading, Turning, WheelSetup } from '../../../core/contract/readings.ts';
 import { anglesAtDepth, crankFrom, depthAt } from '../../../core/crank/geometry.ts';
 import { durationKey, timingResult } from '../../../core/mockup/timing-result.ts';
 import { eventKey } from '../../../core/mockup/wheel-frames.ts';
@@ -173,5 +173,51 @@ describe('timing of a mock-up', () => {
     expect(verdict(175, 179)).toBe('conforming');
     expect(verdict(180, 184)).toBe('not_conforming');
     expect(verdict(176.7, 180)).toBe('cannot_be_decided');
+  });
+
+  test('after a new reference earlier stamps stand, new contacts are asked for, and figures span both by their own TDC', () => {
+    const records = new BenchRecords();
+    const whole = records.mockUp();
+    const [first] = whole.setups;
+    if (first === undefined) throw new Error('a mock-up without a set-up');
+    const second = { ...first, id: records.id() };
+    const setups = [first, second];
+    const at = (setup: WheelSetup, crankDeg: number) => ({
+      ...records.camera(whole, wrapTurn((setup === first ? 7.35 : 120) + crankDeg)),
+      setupId: setup.id,
+    });
+    const contacts = (setup: WheelSetup) => [
+      records.stop(whole, 'forwards', at(setup, -40)),
+      records.stop(whole, 'backwards', at(setup, 40)),
+    ];
+    const edge = (setup: WheelSetup, name: Edge, crankDeg: number) =>
+      records.edge(whole, 'e', name, 'forwards', at(setup, crankDeg));
+    const before = [...contacts(first), edge(first, 'opens', 91.6), edge(first, 'closes', 268.4)];
+    const alone = timingResult({ ...whole, setups: [first], readings: before });
+    expect(alone.questions).toEqual([]);
+
+    const asked = timingResult({ ...whole, setups, readings: before });
+    expect(asked.questions).toEqual([expect.stringContaining('take the stop from both sides again')]);
+    expect(asked.next).toEqual({ what: 'stop_contact', turning: 'forwards' });
+    expect(figureOf(asked, durationKey('e'))).toBeCloseTo(176.8, 6);
+
+    // Read in the new place before its TDC is found: nothing that has an angle is lost.
+    const early = timingResult({ ...whole, setups, readings: [...before, edge(second, 'closes', 269)] });
+    expect(figureOf(early, durationKey('e'))).toBeCloseTo(176.8, 6);
+
+    const closed = edge(second, 'closes', 269);
+    const result = timingResult({ ...whole, setups, readings: [...before, ...contacts(second), closed] });
+    expect(result.questions).toEqual([]);
+    expect(result.events.find(({ key }) => key === eventKey('e', 'closes'))?.crank?.value).toBeCloseTo(269, 6);
+    const duration = result.figures.find(({ key }) => key === durationKey('e'));
+    expect(duration?.value?.value).toBeCloseTo(177.4, 6);
+    expect(duration?.how).toContain('its own set-up');
+    // Each event and each TDC is in it, where one frame has the events alone.
+    const [opens, closes] = (['opens', 'closes'] as const).map(
+      (name) => result.events.find(({ key }) => key === eventKey('e', name))?.crank?.sigma ?? Number.NaN,
+    );
+    expect(duration?.value?.sigma).toBeCloseTo(Math.hypot(opens ?? Number.NaN, closes ?? Number.NaN), 9);
+    const aloneSigma = alone.figures.find(({ key }) => key === durationKey('e'))?.value?.sigma ?? Number.NaN;
+    expect(duration?.value?.sigma).toBeGreaterThan(aloneSigma);
   });
 });

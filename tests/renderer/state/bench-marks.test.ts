@@ -94,6 +94,7 @@ async function openRun(pageAheadMs = 0) {
         tiltDeg: 0,
         inPictureFraction: 1,
         codedRing: null,
+        pointerPx: null,
       },
     },
     live: { capturedAtMs: 0, reading, motion: 'steady', speedDegPerS: 0, approach: 'none', unwrappedDeg: 40 },

@@ -7,6 +7,7 @@ import { crankAngle, wholeAtBench } from '../../../renderer/state/bench-angle.ts
 import { carryOn, setupFit, setupFitText } from '../../../renderer/state/bench-kept-setup.ts';
 import { createSight } from '../../../renderer/state/bench-sight-effects.ts';
 import { createOutbox } from '../../../renderer/state/outbox.ts';
+import { scaleShown } from '../../../renderer/state/wheel-scale-shown.ts';
 import type { FromWorker, SetupInfo, ToWorker } from '../../../renderer/wheel-worker/messages.ts';
 import { BenchRecords } from '../../support/bench-records.ts';
 
@@ -37,6 +38,7 @@ const info: SetupInfo = {
   tiltDeg: 5,
   inPictureFraction: 1,
   codedRing: null,
+  pointerPx: null,
 };
 
 const made = (turnFromEarlierDeg: number | null): FromWorker => ({
@@ -156,7 +158,13 @@ function knockedAt290(turnFromEarlierDeg: number | null) {
 
 test('a knocked camera is noticed, one answer carries on, and the stamps go on counting', async () => {
   const { worker, sight, outbox, rows, first, setupInUse, shownCrank, earlier } = knockedAt290(291.5);
-  expect(earlier).toEqual({ setupId: first, forwards: 'clockwise', lastHeldDeg: 290, seenTurnDeg: 291.5 });
+  expect(earlier).toEqual({
+    setupId: first,
+    forwards: 'clockwise',
+    shownAtReferenceDeg: null,
+    lastHeldDeg: 290,
+    seenTurnDeg: 291.5,
+  });
   const offer = carryOn(earlier);
   if (offer.kind !== 'ask') throw new Error('not asked');
   expect(offer).toEqual({ kind: 'ask', atDeg: 290, isSeen: true });
@@ -186,6 +194,35 @@ test('a knocked camera is noticed, one answer carries on, and the stamps go on c
   sight.answerForwards('anticlockwise');
   expect(setupInUse().content).toMatchObject({ continuesSetupId: null, continuesAtDeg: null });
   expect(shownCrank()).toBeNull();
+  sight.close();
+});
+
+test.each([
+  ['clockwise', 307.5],
+  ['anticlockwise', 87.5],
+] as const)('the wheel’s own number is carried over a knock, forwards %s', async (forwards, atNextReferenceDeg) => {
+  const { worker, sight, outbox, rows, setupInUse } = atTheBench();
+  sight.answerForwards(forwards);
+  sight.changeSetup({ wheelReading: { scale: '0-360', growsForwards: true }, shownAtReferenceDeg: 17.5 });
+  const shownAt = (rotationDeg: number) => scaleShown(setupInUse().content, rotationDeg)?.reading.shownDeg;
+  worker.say(held(290));
+  const before = shownAt(290);
+  sight.find();
+  worker.say(made(291.5));
+  expect(shownAt(0)).toBeUndefined();
+  sight.carryOn(290);
+  await outbox.empty();
+  expect(rows.get(setupInUse().id)?.shownAtReferenceDeg).toBeCloseTo(atNextReferenceDeg, 9);
+  // The crank stands where it stood: the wheel shows what it showed.
+  expect(shownAt(0)).toBeCloseTo(before ?? Number.NaN, 9);
+
+  // A number that is entered before the question is answered is newer than the one carried on.
+  sight.find();
+  worker.say(made(null));
+  sight.answerForwards(forwards);
+  sight.changeSetup({ shownAtReferenceDeg: 88 });
+  sight.carryOn(0);
+  expect(setupInUse().content.shownAtReferenceDeg).toBe(88);
   sight.close();
 });
 

@@ -1,6 +1,7 @@
 import { expect, test } from 'vitest';
 import type {
   GreyPicture,
+  PointerCheck,
   ReadOptions,
   RefusalReason,
   TurnOutcome,
@@ -30,6 +31,7 @@ function setupOf(calibrated: boolean): WheelSetup {
     tiltDeg: 10,
     inPictureFraction: 1,
     codedRing: null,
+    pointerPx: null,
   };
 }
 
@@ -77,6 +79,8 @@ class StandIn {
   searches = 0;
   /** Frames that were matched against the reference, which takes long. */
   matched = 0;
+  /** Where a marked pointer is seen. */
+  pointer: PointerCheck = { state: 'there', shiftDeg: 0 };
   answerSearch: (found: WheelReading) => void = () => undefined;
   /** Live frames are refused for this reason while it is set. */
   refuses: RefusalReason | null = null;
@@ -118,6 +122,9 @@ class StandIn {
       straightenedRing: () => ({ widthPx: 0, heightPx: 0, grey: new Uint8Array(0) }),
       turnBetween: () => null,
       checkCamera: () => ({ state: 'still', shiftPx: 0, corners: 50 }),
+      markPointer: (setup, _, atPx) => ({ ...setup, pointerPx: atPx }),
+      withPointerOf: (setup, other) => ({ ...setup, pointerPx: other?.pointerPx ?? null }),
+      checkPointer: (setup) => (setup.pointerPx === null ? null : this.pointer),
       serialiseSetup: () => new Uint8Array([1]),
       restoreSetup: () => setupOf(true),
     };

@@ -1,0 +1,89 @@
+import { readFileSync } from 'node:fs';
+import type { BrowserContext, Page } from 'playwright-core';
+import { sharedPath } from './shared-fixtures.ts';
+import { type CameraKnock, type StandInControl, servePictures, standInCameras } from './stand-in-camera.ts';
+
+/** The frames of a Motion-JPEG file, one JPEG each. */
+function jpegFrames(path: string): Buffer[] {
+  const all = readFileSync(path);
+  const begin = Buffer.from([0xff, 0xd8, 0xff]);
+  const frames: Buffer[] = [];
+  let at = all.indexOf(begin);
+  while (at >= 0) {
+    const next = all.indexOf(begin, at + 3);
+    frames.push(all.subarray(at, next < 0 ? all.length : next));
+    at = next;
+  }
+  return frames;
+}
+
+const nameOf = (frame: number): string => `session-${String(frame).padStart(4, '0')}.jpg`;
+const addressOf = (frame: number): string => `/stand-in-pictures/${nameOf(frame)}`;
+
+/**
+ * A camera that shows the session video, whose crank the test turns: on and back, and held for as long as it likes. It
+ * can be knocked.
+ */
+export class PlayedCrank {
+  readonly #page: Page;
+  #frame: number;
+
+  private constructor(page: Page, frame: number) {
+    this.#page = page;
+    this.#frame = frame;
+  }
+
+  /** @param startFrame shown first in every page that is opened from now on */
+  static async prepare(browser: BrowserContext, startFrame: number): Promise<(page: Page) => PlayedCrank> {
+    const frames = jpegFrames(sharedPath('fixtures', 'session', 'session.mjpeg'));
+    await servePictures(browser, Object.fromEntries(frames.map((bytes, index) => [nameOf(index), bytes])));
+    await standInCameras(browser, addressOf(startFrame), ['Bench camera']);
+    return (page) => new PlayedCrank(page, startFrame);
+  }
+
+  get frame(): number {
+    return this.#frame;
+  }
+
+  /** Turns the crank as the video does, forwards or backwards through it, to a frame, and holds it there. */
+  async turnTo(frame: number): Promise<void> {
+    const from = this.#frame;
+    const step = frame < from ? -1 : 1;
+    const addresses = Array.from({ length: Math.abs(frame - from) }, (_, index) =>
+      addressOf(from + step * (index + 1)),
+    );
+    await this.#page.evaluate(async (pictures) => {
+      const control = (window as unknown as { standInCameras: StandInControl }).standInCameras;
+      for (const picture of pictures) {
+        const began = performance.now();
+        control.picture = picture;
+        await new Promise((resolve) => setTimeout(resolve, Math.max(0, 67 - (performance.now() - began))));
+      }
+    }, addresses);
+    this.#frame = frame;
+  }
+
+  /** The crank stands at another frame at once. */
+  async jumpTo(frame: number): Promise<void> {
+    this.#frame = frame;
+    await this.#page.evaluate((picture) => {
+      (window as unknown as { standInCameras: StandInControl }).standInCameras.picture = picture;
+    }, addressOf(frame));
+  }
+
+  /** The page was loaded anew: its camera begins with the first frame, and is put back to where the crank stands. */
+  async afterReload(knock: CameraKnock | null = null): Promise<void> {
+    await this.#page.evaluate(
+      ([picture, how]) => {
+        const control = (window as unknown as { standInCameras: StandInControl }).standInCameras;
+        control.picture = picture;
+        control.knock = how;
+      },
+      [addressOf(this.#frame), knock] as const,
+    );
+  }
+
+  async knock(how: CameraKnock): Promise<void> {
+    await this.afterReload(how);
+  }
+}
