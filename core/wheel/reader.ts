@@ -85,8 +85,8 @@ export function createWheelReader(ops: ImageOps): WheelReader {
     finishTurn: (turn) => fitTurn(recordOf(turn as TurnState)),
     recordOfTurn: (turn) => recordOf(turn as TurnState),
 
-    straightenedRing(setup, picture, rotationDeg, size, into) {
-      return kept(unrollers, setup, () => new Unroller(asState(setup))).unroll(picture, rotationDeg, size, into);
+    straightenedRing(setup, picture, rotationDeg, band, into) {
+      return kept(unrollers, setup, () => new Unroller(asState(setup))).unroll(picture, rotationDeg, band, into);
     },
 
     turnBetween: (earlier, later) => turnBetween(asState(earlier), asState(later)),

@@ -135,35 +135,32 @@ export function angleOfSectors(shifts: SectorShifts): SectorAngle | null {
   };
 }
 
+/** Rows of the ring that the search for the lag looks at. */
+const scanRows = Array.from({ length: Math.ceil((ringRowCount - 1) / 3) }, (_, i) => 1 + 3 * i);
+/** Farthest lag that can be asked for, columns. */
+const mostLag = 127;
+const scanned = new Float64Array(2 * mostLag + 1);
+/** The rows of both strips one after the other, 0 where not valid; the frame's are lengthened by its own ends. */
+const faceRuns = new Float32Array(scanRows.length * ringColumns);
+const frameLength = ringColumns + 2 * mostLag;
+const frameRuns = new Float32Array(scanRows.length * frameLength);
+/** Energy of each column over those rows, and whether it is valid. */
+const faceEnergy = new Float64Array(ringColumns);
+const frameEnergy = new Float64Array(frameLength);
+const frameValid = new Uint8Array(frameLength);
+
 /** Best whole-ring lag of a straightened frame against the face, degrees, with its normalised correlation. */
 export function scanLags(
   face: Strip,
   frame: Strip,
   halfDeg: number,
 ): { readonly lagDeg: number; readonly ncc: number } {
-  const n = ringColumns;
-  const half = Math.round(halfDeg / columnDeg);
+  const half = Math.min(mostLag, Math.round(halfDeg / columnDeg));
+  layOut(face, frame, half);
   let bestLag = 0;
   let best = -2;
-  let left = 0;
-  let right = 0;
   for (let l = -half; l <= half; l++) {
-    let ab = 0;
-    let aa = 0;
-    let bb = 0;
-    for (let r = 1; r < ringRowCount; r += 3) {
-      const o = r * n;
-      for (let x = 0; x < n; x++) {
-        const y = x + l < 0 ? x + l + n : x + l >= n ? x + l - n : x + l;
-        if (!frame.valid[y] || !face.valid[x]) continue;
-        const a = face.values[o + x] as number;
-        const b = frame.values[o + y] as number;
-        ab += a * b;
-        aa += a * a;
-        bb += b * b;
-      }
-    }
-    const ncc = ab / Math.sqrt(aa * bb + 1e-9);
+    const ncc = likenessAt(face.valid, l + mostLag);
     scanned[l + half] = ncc;
     if (ncc > best) {
       best = ncc;
@@ -172,12 +169,62 @@ export function scanLags(
   }
   const i = bestLag + half;
   if (i > 0 && i < 2 * half) {
-    left = scanned[i - 1] as number;
-    right = scanned[i + 1] as number;
+    const left = scanned[i - 1] as number;
+    const right = scanned[i + 1] as number;
     const bend = left - 2 * best + right;
     if (bend < -1e-9)
       return { lagDeg: (bestLag + Math.max(-0.5, Math.min(0.5, (left - right) / (2 * bend)))) * columnDeg, ncc: best };
   }
   return { lagDeg: bestLag * columnDeg, ncc: best };
 }
-const scanned = new Float64Array(256);
+
+function layOut(face: Strip, frame: Strip, half: number): void {
+  const n = ringColumns;
+  faceEnergy.fill(0);
+  frameEnergy.fill(0);
+  for (let k = 0; k < scanRows.length; k++) {
+    const from = (scanRows[k] as number) * n;
+    const faceAt = k * n;
+    for (let x = 0; x < n; x++) {
+      const v = face.valid[x] ? (face.values[from + x] as number) : 0;
+      faceRuns[faceAt + x] = v;
+      faceEnergy[x] = (faceEnergy[x] as number) + v * v;
+    }
+    const frameAt = k * frameLength;
+    for (let i = mostLag - half; i < mostLag + n + half; i++) {
+      const y = (i - mostLag + n) % n;
+      const v = frame.valid[y] ? (frame.values[from + y] as number) : 0;
+      frameRuns[frameAt + i] = v;
+      frameEnergy[i] = (frameEnergy[i] as number) + v * v;
+    }
+  }
+  for (let i = mostLag - half; i < mostLag + n + half; i++)
+    frameValid[i] = frame.valid[(i - mostLag + n) % n] as number;
+}
+
+/** Normalised correlation over the columns that are valid in both, the frame's counted from `start`. */
+function likenessAt(faceValid: Uint8Array, start: number): number {
+  const n = ringColumns;
+  let aa = 0;
+  let bb = 0;
+  for (let x = 0; x < n; x++) {
+    aa += (faceEnergy[x] as number) * (frameValid[start + x] as number);
+    bb += (frameEnergy[start + x] as number) * (faceValid[x] as number);
+  }
+  // Four sums side by side: one alone would wait for each addition.
+  let p = 0;
+  let q = 0;
+  let r = 0;
+  let s = 0;
+  for (let k = 0; k < scanRows.length; k++) {
+    const a = k * n;
+    const b = k * frameLength + start;
+    for (let x = 0; x < n; x += 4) {
+      p += (faceRuns[a + x] as number) * (frameRuns[b + x] as number);
+      q += (faceRuns[a + x + 1] as number) * (frameRuns[b + x + 1] as number);
+      r += (faceRuns[a + x + 2] as number) * (frameRuns[b + x + 2] as number);
+      s += (faceRuns[a + x + 3] as number) * (frameRuns[b + x + 3] as number);
+    }
+  }
+  return (p + q + r + s) / Math.sqrt(aa * bb + 1e-9);
+}

@@ -340,8 +340,17 @@ function crossSector(
 ): void {
   const n = ringColumns;
   const { along, across } = gradients;
+  const { values } = reference;
+  const frameValues = frame.values;
   const left = (centre - halfWidth + n) % n;
   const frameLeft = (((centre - halfWidth + xWhole) % n) + n) % n;
+  // Columns of the window before the end of the row; the others go on at its beginning.
+  const before = Math.min(windowLength, n - left);
+  const frameBefore = Math.min(windowLength + 1, n - frameLeft);
+  if (!whole)
+    for (let i = 0; i < windowLength; i++)
+      usableWeight[i] = usable(reference, frame, (left + i) % n, xWhole) ? (windowWeight[i] as number) : 0;
+  const weight = whole ? windowWeight : usableWeight;
   let tg = 0;
   let gg = 0;
   let xg = 0;
@@ -349,27 +358,25 @@ function crossSector(
   for (let r = 1; r < ringRowCount - 1; r++) {
     const q = r + rWhole;
     if (q < 0 || q + 1 >= ringRowCount) continue;
-    const o = q * n;
-    let y = frameLeft;
-    for (let i = 0; i <= windowLength; i++) {
-      const a = frame.values[o + y] as number;
-      rowBlend[i] = a + fr * ((frame.values[o + n + y] as number) - a);
-      y = y + 1 === n ? 0 : y + 1;
+    for (let i = 0, y = q * n + frameLeft; i < frameBefore; i++, y++) {
+      const a = frameValues[y] as number;
+      rowBlend[i] = a + fr * ((frameValues[y + n] as number) - a);
     }
-    const base = r * n;
-    let x = left;
-    for (let i = 0; i < windowLength; i++) {
-      if (whole || usable(reference, frame, x, xWhole)) {
-        const a = rowBlend[i] as number;
-        const g = a + fx * ((rowBlend[i + 1] as number) - a);
-        const wg = (windowWeight[i] as number) * g;
-        const k = base + x;
-        tg += wg * (reference.values[k] as number);
-        gg += wg * g;
-        xg += wg * (along[k] as number);
-        rg += wg * (across[k] as number);
-      }
-      x = x + 1 === n ? 0 : x + 1;
+    for (let i = frameBefore, y = q * n; i <= windowLength; i++, y++) {
+      const a = frameValues[y] as number;
+      rowBlend[i] = a + fr * ((frameValues[y + n] as number) - a);
+    }
+    let here = rowBlend[0] as number;
+    for (let i = 0, k = r * n + left; i < windowLength; i++, k++) {
+      if (i === before) k -= n;
+      const next = rowBlend[i + 1] as number;
+      const g = here + fx * (next - here);
+      here = next;
+      const wg = (weight[i] as number) * g;
+      tg += wg * (values[k] as number);
+      gg += wg * g;
+      xg += wg * (along[k] as number);
+      rg += wg * (across[k] as number);
     }
   }
   crossSums[0] = tg;
@@ -377,6 +384,7 @@ function crossSector(
   crossSums[2] = xg;
   crossSums[3] = rg;
 }
+const usableWeight = new Float64Array(windowLength);
 
 function usable(reference: Strip, frame: Strip, x: number, shift: number): boolean {
   const n = ringColumns;

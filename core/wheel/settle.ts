@@ -11,6 +11,8 @@ import type { GreyPicture } from './types.ts';
 const widthsDeg: readonly number[] = [0, 0.4, 0.7, 1.1, 1.6, 2.2, 3, 4];
 /** A blurred live frame that is at least so like the face blurred as the frame before needs no other width. */
 const blurredNcc = 0.8;
+/** The same for a frame that was taken for sharp. */
+const poorNcc = 0.7;
 /** Above this likeness no blur is looked for. */
 const sharpNcc = 0.9;
 /** A ring gathered this near to its place needs no gathering again, degrees. */
@@ -18,6 +20,12 @@ const nearDeg = 0.3;
 /** Half of the reach within which the sectors find their place. */
 const quickDeltaDeg = 0.1;
 const edgeDeg = 0.3;
+/** Farthest that is looked for round a live frame's expected place; ticks look alike, so not as far as the next numeral. */
+const widestDeg = 4.5;
+/** With less likeness than this the place isn't where it was looked for. */
+const elsewhereNcc = 0.4;
+/** Blur widths that the likeness of the whole ring is tried with. */
+const scannedWidthsDeg: readonly number[] = [0, 1.1, 1.6, 2.2, 3];
 const noRadial = (): number => 0;
 
 /** Where the sectors of a frame agree. */
@@ -58,28 +66,25 @@ export class Settler {
     picture: GreyPicture,
     face: FaceModel,
     roughDeg: number,
-    halfDeg: number,
+    reachDeg: number,
     lastBlurDeg: number | null = null,
   ): Settled | null {
+    let halfDeg = reachDeg;
     const quick = lastBlurDeg !== null;
     let rotationDeg = roughDeg;
     let shiftX = 0;
     let shiftY = 0;
-    let blurDeg = lastBlurDeg ?? 0;
     this.gather(picture, rotationDeg, 0, 0);
-    let scan = scanLags(face.blurred(blurDeg).strip, this.ring, halfDeg);
-    if (scan.ncc < (blurDeg > 0 ? blurredNcc : 0.7))
-      for (const width of [0, 1.1, 1.6, 2.2, 3]) {
-        if (width === blurDeg) continue;
-        const other = scanLags(face.blurred(width).strip, this.ring, halfDeg);
-        if (other.ncc > scan.ncc + 0.02) {
-          scan = other;
-          blurDeg = width;
-        }
-      }
+    let scan = this.scan(face, halfDeg, lastBlurDeg ?? 0);
+    if (quick && halfDeg < widestDeg && (isAtEdge(scan, halfDeg) || scan.ncc < elsewhereNcc)) {
+      // A crank that was stopped or jerked is not where its speed would have it; a look further on costs little.
+      halfDeg = widestDeg;
+      scan = this.scan(face, halfDeg, lastBlurDeg);
+    }
     if (scan.ncc < 0.08) return null;
     // At the edge of what was looked at the place itself lies beyond: from there the sectors may settle beside it.
-    if (quick && Math.abs(scan.lagDeg) > halfDeg - edgeDeg) return null;
+    if (quick && isAtEdge(scan, halfDeg)) return null;
+    let { blurDeg } = scan;
     let startDeg = scan.lagDeg;
     if (Math.abs(startDeg) > nearDeg) {
       rotationDeg += startDeg;
@@ -98,7 +103,7 @@ export class Settler {
       angle = angleOfSectors(this.shifts);
       if (angle === null) return null;
       if (pass === 0 && angle.medianNcc < sharpNcc && angle.medianNcc > 0.2) {
-        const better = this.fitBlur(face, angle, blurDeg, start, quick);
+        const better = this.fitBlur(face, angle, blurDeg, start, quick, scan.triedAll);
         blurDeg = better.blurDeg;
         angle = better.angle;
       }
@@ -124,6 +129,23 @@ export class Settler {
     };
   }
 
+  /** Lag of the whole ring in the buffer, with the blur that explains it best where the likeness is poor. */
+  private scan(face: FaceModel, halfDeg: number, startBlurDeg: number): Scan {
+    let blurDeg = startBlurDeg;
+    let best = scanLags(face.blurred(blurDeg).strip, this.ring, halfDeg);
+    const triedAll = best.ncc < (blurDeg > 0 ? blurredNcc : poorNcc);
+    if (triedAll)
+      for (const width of scannedWidthsDeg) {
+        if (width === startBlurDeg) continue;
+        const other = scanLags(face.blurred(width).strip, this.ring, halfDeg);
+        if (other.ncc > best.ncc + 0.02) {
+          best = other;
+          blurDeg = width;
+        }
+      }
+    return { ...best, blurDeg, triedAll };
+  }
+
   /** Width of motion that explains the frame best; leaves the shifts of the best one behind. */
   private fitBlur(
     face: FaceModel,
@@ -131,6 +153,7 @@ export class Settler {
     startBlurDeg: number,
     start: () => number,
     onlyNeighbours: boolean,
+    othersScanned: boolean,
   ): { blurDeg: number; angle: SectorAngle } {
     let best = { blurDeg: startBlurDeg, angle: first };
     const measure = (width: number): SectorAngle | null => {
@@ -150,7 +173,7 @@ export class Settler {
       else if (!onlyNeighbours && width > best.blurDeg + 1.2) break;
     }
     // A crank that was stopped or jerked shows another blur than a moment ago.
-    if (onlyNeighbours && best.angle.medianNcc < sharpNcc - 0.05)
+    if (onlyNeighbours && !othersScanned && best.angle.medianNcc < sharpNcc - 0.05)
       for (const [at, width] of widthsDeg.entries()) {
         if (tried.has(at)) continue;
         const angle = measure(width);
@@ -170,6 +193,18 @@ export class Settler {
     const e = circleToEllipse(this.state.map.rim);
     return [e.m00 * u + e.m01 * v, e.m01 * u + e.m11 * v];
   }
+}
+
+interface Scan {
+  readonly lagDeg: number;
+  readonly ncc: number;
+  readonly blurDeg: number;
+  /** Whether other widths of blur were tried as well. */
+  readonly triedAll: boolean;
+}
+
+function isAtEdge(scan: Scan, halfDeg: number): boolean {
+  return Math.abs(scan.lagDeg) > halfDeg - edgeDeg;
 }
 
 /** Place of a blur among the widths that are tried. */

@@ -222,6 +222,16 @@ export type TurnOutcome =
   | { readonly ok: true; readonly setup: WheelSetup; readonly findings: TurnFindings }
   | { readonly ok: false; readonly reason: RefusalReason };
 
+/** Which part of the ring is unrolled, and how large. */
+export interface RingBand {
+  readonly widthPx: number;
+  readonly heightPx: number;
+  /** Where the band begins: degrees clockwise in the wheel's plane from the direction that lies to the right in the picture. Default 0. */
+  readonly fromDeg?: number;
+  /** How much of the ring it shows, degrees. Default 360. */
+  readonly spanDeg?: number;
+}
+
 /** The ring unrolled into a band: columns run along the ring, clockwise in the picture; rows run from the inner edge to the rim. */
 export interface StraightenedRing {
   readonly widthPx: number;
@@ -274,7 +284,7 @@ export interface WheelReader {
     setup: WheelSetup,
     picture: GreyPicture,
     rotationDeg: number | null,
-    size?: { readonly widthPx: number; readonly heightPx: number },
+    band?: RingBand,
     into?: Uint8Array,
   ): StraightenedRing;
   /**

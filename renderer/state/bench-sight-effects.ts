@@ -2,7 +2,7 @@ import { v7 as newId } from 'uuid';
 import type { Client } from '../../core/contract/client.ts';
 import type { Way, WheelSetup, WheelSetupContent } from '../../core/contract/readings.ts';
 import { wrapTurn } from '../../core/units.ts';
-import type { RimEllipse, StraightenedRing, WheelReading } from '../../core/wheel/types.ts';
+import type { RimEllipse, RingBand, StraightenedRing, WheelReading } from '../../core/wheel/types.ts';
 import type { MediaDoor } from '../camera/camera.ts';
 import type { FromWorker } from '../wheel-worker/messages.ts';
 import { startWheelWorker, type WorkerMaker } from '../wheel-worker/worker-link.ts';
@@ -63,18 +63,18 @@ export interface Sight
   stamp(stampId: string, atMs: number): void;
   reRead(picture: Blob, state: Uint8Array | null): Promise<WheelReading>;
   listen(listener: (message: FromWorker) => void): () => void;
-  listenTape(listener: (ring: StraightenedRing) => void): () => void;
+  /** Straightened rings are made only while somebody listens, and only the part that is shown. */
+  listenTape(listener: (ring: StraightenedRing) => void, band: RingBand): () => void;
   close(): void;
 }
 
 const drawing = { kind: 'by_hand', isSnapped: null } as const;
-const tapeSize = { widthPx: 2400, heightPx: 64 };
 
 /** Joins pictures, worker and database for one mock-up; the screens only call it and draw its store. */
 export function createSight(tools: SightTools): Sight {
   const store = createSightStore();
   const listeners = new Set<(message: FromWorker) => void>();
-  const tapeListeners = new Set<(ring: StraightenedRing) => void>();
+  const tapeListeners = new Map<(ring: StraightenedRing) => void, RingBand>();
   const reReads = new Map<string, { resolve(reading: WheelReading): void; reject(error: Error): void }>();
   let readerState: Uint8Array | null = null;
   /** Kept set-up that waits for a picture of its size. */
@@ -90,7 +90,7 @@ export function createSight(tools: SightTools): Sight {
       store.setState({ worker: { kind: 'restarting' }, live: null });
       for (const waiting of reReads.values()) waiting.reject(new Error('The reader was restarted: read it once more.'));
       reReads.clear();
-      worker.send({ kind: 'tape', ...tapeSize });
+      askForTape();
       const setup = store.getState().setup;
       if (readerState !== null) {
         worker.send({
@@ -105,8 +105,6 @@ export function createSight(tools: SightTools): Sight {
       store.setState({ worker: { kind: 'gave_up', detail }, live: null });
     },
   });
-  worker.send({ kind: 'tape', ...tapeSize });
-
   const pictures = createPictureSource({
     client: tools.client,
     media: tools.media,
@@ -114,6 +112,10 @@ export function createSight(tools: SightTools): Sight {
     send: (message, transfer) => worker.send(message, transfer),
     begun: begin,
   });
+
+  function askForTape(): void {
+    worker.send({ kind: 'tape', band: [...tapeListeners.values()].at(-1) ?? null });
+  }
 
   /** A picture is there: take the kept set-up up again, or look for the wheel. */
   function begin(): void {
@@ -157,7 +159,7 @@ export function createSight(tools: SightTools): Sight {
     if (message.kind === 'set_up_made') leave();
     const before = store.getState();
     if (message.kind === 'frame_read' && message.tape !== null) {
-      for (const listener of tapeListeners) listener(message.tape);
+      for (const listener of tapeListeners.keys()) listener(message.tape);
     }
     store.setState(heard(before, message));
     if (message.kind === 'set_up_made') keepNewSetup(message);
@@ -326,9 +328,13 @@ export function createSight(tools: SightTools): Sight {
       listeners.add(listener);
       return () => listeners.delete(listener);
     },
-    listenTape(listener) {
-      tapeListeners.add(listener);
-      return () => tapeListeners.delete(listener);
+    listenTape(listener, band) {
+      tapeListeners.set(listener, band);
+      askForTape();
+      return () => {
+        tapeListeners.delete(listener);
+        askForTape();
+      };
     },
     close() {
       pictures.close();

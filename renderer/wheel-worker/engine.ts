@@ -3,6 +3,7 @@ import type {
   GreyPicture,
   RefusalReason,
   RimEllipse,
+  RingBand,
   StraightenedRing,
   WheelReader,
   WheelReading,
@@ -58,7 +59,7 @@ export class Engine {
   #turn: LiveTurn | null = null;
   #finding: { tries: number; notBeforeMs: number } | null = null;
   #rimWanted: RimEllipse | null = null;
-  #tapeSize: { widthPx: number; heightPx: number } | null = null;
+  #tapeBand: RingBand | null = null;
   #tapeBuffer: Uint8Array | undefined;
   #previous: WheelReading | null = null;
   #previousMs = 0;
@@ -113,7 +114,7 @@ export class Engine {
         await this.#reRead(message.requestId, message.picture, message.state);
         return;
       case 'tape':
-        this.#tapeSize = { widthPx: message.widthPx, heightPx: message.heightPx };
+        this.#tapeBand = message.band;
         return;
       case 'frames':
       case 'frame':
@@ -366,8 +367,8 @@ export class Engine {
   }
 
   #tape(kept: KeptFrame): StraightenedRing | null {
-    if (this.#setup === null || this.#tapeSize === null) return null;
-    const ring = this.#tools.reader.straightenedRing(this.#setup, kept.grey, null, this.#tapeSize, this.#tapeBuffer);
+    if (this.#setup === null || this.#tapeBand === null) return null;
+    const ring = this.#tools.reader.straightenedRing(this.#setup, kept.grey, null, this.#tapeBand, this.#tapeBuffer);
     // Handed over with the message: the next one needs a buffer of its own.
     this.#tapeBuffer = undefined;
     return ring;

@@ -3,6 +3,7 @@ import type {
   CodedRing,
   RefusalReason,
   RimEllipse,
+  RingBand,
   StraightenedRing,
   TurnFindings,
   WheelReading,
@@ -42,8 +43,8 @@ export type ToWorker =
   | { readonly kind: 'stamp'; readonly stampId: string; readonly atMs: EpochMs }
   /** Reads a kept picture with the present set-up, or with the kept state of another one. */
   | { readonly kind: 're_read'; readonly requestId: string; readonly picture: Blob; readonly state: Uint8Array | null }
-  /** Whether straightened rings are wanted, and how many columns wide. */
-  | { readonly kind: 'tape'; readonly widthPx: number; readonly heightPx: number };
+  /** Which part of the straightened ring is shown, or null for none. */
+  | { readonly kind: 'tape'; readonly band: RingBand | null };
 
 /** Times of one frame's steps, milliseconds. */
 export interface StepTimes {

@@ -1,5 +1,5 @@
 import { useEffect, useRef } from 'react';
-import type { StraightenedRing } from '../../../core/wheel/types.ts';
+import type { RingBand, StraightenedRing } from '../../../core/wheel/types.ts';
 
 /** Something marked on the tape: a rotation of the wheel, with a short word. */
 export interface TapeMark {
@@ -10,7 +10,7 @@ export interface TapeMark {
 }
 
 interface TapeProps {
-  readonly listen: (listener: (ring: StraightenedRing) => void) => () => void;
+  readonly listen: (listener: (ring: StraightenedRing) => void, band: RingBand) => () => void;
   readonly rotationDeg: number | null;
   readonly marks: readonly TapeMark[];
   /** Whole ring instead of the part about the hairline. */
@@ -20,6 +20,9 @@ interface TapeProps {
 const shownDeg = 80;
 /** Camera direction in which the hairline stands: straight up in the picture. */
 const hairlineDeg = 270;
+/** Nearly twice the pixels that a camera has along the ring: more would only cost time. */
+const wholeBand: RingBand = { widthPx: 1600, heightPx: 64 };
+const shownBand: RingBand = { widthPx: 640, heightPx: 64, fromDeg: hairlineDeg - shownDeg / 2, spanDeg: shownDeg };
 
 /** The rim itself, straightened and live, with a hairline; what is marked moves with the face. */
 export function Tape({ listen, rotationDeg, marks, isWhole = false }: TapeProps) {
@@ -27,45 +30,35 @@ export function Tape({ listen, rotationDeg, marks, isWhole = false }: TapeProps)
   useEffect(() => {
     const small = document.createElement('canvas');
     let image: ImageData | null = null;
-    return listen((ring) => {
-      const target = canvas.current?.getContext('2d');
-      const source = small.getContext('2d');
-      if (target === undefined || target === null || source === null || canvas.current === null) return;
-      if (image?.width !== ring.widthPx || image.height !== ring.heightPx) {
-        small.width = ring.widthPx;
-        small.height = ring.heightPx;
-        image = source.createImageData(ring.widthPx, ring.heightPx);
-        image.data.fill(255);
-      }
-      const { data } = image;
-      for (let y = 0; y < ring.heightPx; y += 1) {
-        // Rim at the top: the numerals then stand upright.
-        const row = y * ring.widthPx;
-        const shownRow = (ring.heightPx - 1 - y) * ring.widthPx;
-        for (let x = 0; x < ring.widthPx; x += 1) {
-          const grey = ring.grey[row + x] ?? 0;
-          const at = (shownRow + x) * 4;
-          data[at] = grey;
-          data[at + 1] = grey;
-          data[at + 2] = grey;
+    return listen(
+      (ring) => {
+        const target = canvas.current?.getContext('2d');
+        const source = small.getContext('2d');
+        if (target === undefined || target === null || source === null || canvas.current === null) return;
+        if (image?.width !== ring.widthPx || image.height !== ring.heightPx) {
+          small.width = ring.widthPx;
+          small.height = ring.heightPx;
+          image = source.createImageData(ring.widthPx, ring.heightPx);
+          image.data.fill(255);
         }
-      }
-      source.putImageData(image, 0, 0);
-      const { width, height } = canvas.current;
-      if (isWhole) {
-        target.drawImage(small, 0, 0, width, height);
-        return;
-      }
-      const perDeg = ring.widthPx / 360;
-      const from = (hairlineDeg - shownDeg / 2) * perDeg;
-      const first = Math.min(ring.widthPx - from, shownDeg * perDeg);
-      const share = first / (shownDeg * perDeg);
-      target.drawImage(small, from, 0, first, ring.heightPx, 0, 0, width * share, height);
-      if (share < 1) {
-        const rest = shownDeg * perDeg - first;
-        target.drawImage(small, 0, 0, rest, ring.heightPx, width * share, 0, width * (1 - share), height);
-      }
-    });
+        const { data } = image;
+        for (let y = 0; y < ring.heightPx; y += 1) {
+          // Rim at the top: the numerals then stand upright.
+          const row = y * ring.widthPx;
+          const shownRow = (ring.heightPx - 1 - y) * ring.widthPx;
+          for (let x = 0; x < ring.widthPx; x += 1) {
+            const grey = ring.grey[row + x] ?? 0;
+            const at = (shownRow + x) * 4;
+            data[at] = grey;
+            data[at + 1] = grey;
+            data[at + 2] = grey;
+          }
+        }
+        source.putImageData(image, 0, 0);
+        target.drawImage(small, 0, 0, canvas.current.width, canvas.current.height);
+      },
+      isWhole ? wholeBand : shownBand,
+    );
   }, [listen, isWhole]);
   return (
     <div className="tape" role="img" aria-label="The straightened rim, live, with a hairline at the reading">

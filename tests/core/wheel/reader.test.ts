@@ -147,6 +147,18 @@ describe('a live track', () => {
     expect(accepted).toBeGreaterThan(40);
   });
 
+  test('a crank that starts or stops between two frames is followed, though its speed said otherwise', () => {
+    for (const [index, jumpDeg] of [1.1, -1.6, -2.8, 3.6].entries()) {
+      const rotationDeg = 95 + 41 * index;
+      const start = photograph(scene, { rotationDeg: rotationDeg - jumpDeg, seed: 440 + index });
+      expect(reader.readFrame(setup, start, { effort: 'track' }).accepted).toBe(true);
+      const picture = photograph(scene, { rotationDeg, blurDeg: 0.2 * Math.abs(jumpDeg), seed: 450 + index });
+      const previous = { rotationDeg: rotationDeg - jumpDeg, velocityDegPerS: 0, elapsedS: 1 / 30 };
+      const reading = reader.readFrame(setup, picture, { effort: 'track', search: false, previous });
+      expect(miss(reading.rotationDeg, rotationDeg), `moved on by ${jumpDeg}`).toBeLessThan(0.03);
+    }
+  });
+
   test('a frame that has lost its track is refused at once where no search is wanted', () => {
     const picture = photograph(scene, { rotationDeg: 200, seed: 77 });
     const reading = reader.readFrame(setup, picture, { effort: 'track', search: false, previous: null });
@@ -246,6 +258,20 @@ describe('keeping', () => {
       bb += b * b;
     });
     expect(ab / Math.sqrt(aa * bb)).toBeGreaterThan(0.5);
+  });
+
+  test('a part of the ring is that part of the whole one', () => {
+    const whole = reader.straightenedRing(setup, reference, null, { widthPx: 1440, heightPx: 24 });
+    const band = { widthPx: 320, heightPx: 24, fromDeg: 320, spanDeg: 80 };
+    const part = reader.straightenedRing(setup, reference, null, band);
+    let most = 0;
+    for (let r = 0; r < 24; r++)
+      for (let x = 0; x < 320; x++) {
+        const same = whole.grey[r * 1440 + ((1280 + x) % 1440)] as number;
+        most = Math.max(most, Math.abs((part.grey[r * 320 + x] as number) - same));
+      }
+    expect(most).toBeLessThanOrEqual(1);
+    expect(new Set(part.grey).size).toBeGreaterThan(50);
   });
 });
 

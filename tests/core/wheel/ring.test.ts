@@ -137,6 +137,29 @@ describe('sub-tick shifts', () => {
     const known = randomStrip(4, 1);
     expect(scanLags(known, turned(known, 9), 3).lagDeg).toBeCloseTo(9 * columnDeg, 2);
   });
+
+  test('the whole-ring scan asks only columns that both rings show', () => {
+    const whole = randomStrip(4, 1);
+    const known = { ...whole, valid: Uint8Array.from(whole.valid, (_, x) => (x < 90 || x > 2000 ? 0 : 1)) };
+    const seen = { ...turned(whole, -7), valid: Uint8Array.from(whole.valid, (_, x) => (x > 300 && x < 700 ? 0 : 1)) };
+    // What lies outside the picture may hold anything.
+    for (let r = 0; r < ringRowCount; r++) known.values.fill(9, r * ringColumns + 2001, (r + 1) * ringColumns);
+    const { lagDeg, ncc } = scanLags(known, seen, 2);
+    expect(lagDeg).toBeCloseTo(-7 * columnDeg, 2);
+    let ab = 0;
+    let aa = 0;
+    let bb = 0;
+    for (let r = 1; r < ringRowCount; r += 3)
+      for (let x = 90; x <= 2000; x++) {
+        if (!seen.valid[x - 7]) continue;
+        const a = known.values[r * ringColumns + x] as number;
+        const b = seen.values[r * ringColumns + x - 7] as number;
+        ab += a * b;
+        aa += a * a;
+        bb += b * b;
+      }
+    expect(ncc).toBeCloseTo(ab / Math.sqrt(aa * bb), 6);
+  });
 });
 
 describe('the proof of uniqueness', () => {

@@ -2,7 +2,7 @@ import { afterEach, beforeEach, expect, test, vi } from 'vitest';
 import type { Client } from '../../../core/contract/client.ts';
 import type { WheelSetup, WheelSetupContent } from '../../../core/contract/readings.ts';
 import { joinStamps } from '../../../core/mockup/stamps.ts';
-import type { RefusalReason, WheelReading } from '../../../core/wheel/types.ts';
+import type { RefusalReason, RingBand, StraightenedRing, WheelReading } from '../../../core/wheel/types.ts';
 import { crankAngle, wholeAtBench } from '../../../renderer/state/bench-angle.ts';
 import { carryOn, setupFit, setupFitText } from '../../../renderer/state/bench-kept-setup.ts';
 import { createSight } from '../../../renderer/state/bench-sight-effects.ts';
@@ -14,8 +14,11 @@ import { BenchRecords } from '../../support/bench-records.ts';
 /** Stands for the reader: says what the test has it say, and remembers what it was asked. */
 class StandInWorker extends EventTarget {
   readonly asked: string[] = [];
+  /** The part of the ring that is to be straightened, as asked for last. */
+  band: RingBand | null | undefined;
   postMessage(message: ToWorker): void {
     this.asked.push(message.kind);
+    if (message.kind === 'tape') this.band = message.band;
   }
   terminate(): void {}
   say(message: FromWorker): void {
@@ -270,4 +273,21 @@ test('a camera that is quicker than the mock-up waits for it: a kept set-up is t
   };
   expect(askedWith([kept])).toEqual(['restore']);
   expect(askedWith([])).toEqual(['find']);
+});
+
+test('the ring is straightened only where it is shown, and anew after the reader was restarted', () => {
+  const { worker, sight } = atTheBench();
+  expect(worker.band ?? null).toBeNull();
+  const band = { widthPx: 640, heightPx: 64, fromDeg: 230, spanDeg: 80 };
+  const seen: StraightenedRing[] = [];
+  const end = sight.listenTape((ring) => seen.push(ring), band);
+  expect(worker.band).toEqual(band);
+  const ring = { widthPx: 640, heightPx: 64, grey: new Uint8Array(640 * 64) };
+  worker.say({ ...held(10), tape: ring } as FromWorker);
+  expect(seen).toEqual([ring]);
+  worker.band = undefined;
+  worker.say({ kind: 'aborted', detail: 'out of memory' });
+  expect(worker.band).toEqual(band);
+  end();
+  expect(worker.band).toBeNull();
 });
