@@ -37,7 +37,7 @@ export function watchSteadyHold(
       state,
       {
         timeMs: live.capturedAtMs,
-        unwrappedDeg: live.unwrappedDeg,
+        place: live.lastPlace,
         isRead: live.reading.accepted,
         coveredFraction: live.reading.diagnostics.coveredFraction,
         isModelComplete: setup?.content.turnComplete ?? false,

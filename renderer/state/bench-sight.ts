@@ -6,7 +6,7 @@ import type { CameraDevice } from '../camera/devices.ts';
 import type { Locks, offeredModes } from '../camera/track-controls.ts';
 import type { FromWorker, SetupInfo, StepTimes, TurnInfo } from '../wheel-worker/messages.ts';
 import type { PointerNews } from '../wheel-worker/pointer-watch.ts';
-import type { Approach, Motion } from '../wheel-worker/track.ts';
+import type { Approach, Motion, TrackPlace } from '../wheel-worker/track.ts';
 import type { EarlierSetup } from './bench-kept-setup.ts';
 
 /** The latest frame as read. */
@@ -16,7 +16,8 @@ export interface LiveReading {
   readonly motion: Motion;
   readonly speedDegPerS: number;
   readonly approach: Approach;
-  readonly unwrappedDeg: number | null;
+  /** The latest known place; an earlier one than this frame where that was refused. */
+  readonly lastPlace: TrackPlace | null;
 }
 
 /** Where the search for the wheel stands. */
@@ -199,7 +200,7 @@ export function heard(state: SightState, message: FromWorker): SightState {
 }
 
 function frameRead(state: SightState, message: Extract<FromWorker, { kind: 'frame_read' }>): SightState {
-  const { reading, motion, speedDegPerS, approach, unwrappedDeg, capturedAtMs } = message;
+  const { reading, motion, speedDegPerS, approach, lastPlace, capturedAtMs } = message;
   const picture =
     state.picture?.widthPx === message.widthPx && state.picture.heightPx === message.heightPx
       ? state.picture
@@ -212,12 +213,13 @@ function frameRead(state: SightState, message: Extract<FromWorker, { kind: 'fram
     framesDropped: message.framesDropped,
   };
   if (reading === null) return { ...common, live: null, shownRotationDeg: null };
+  const unwrappedDeg = lastPlace?.unwrappedDeg ?? null;
   const watchedFromDeg = state.watchedFromDeg ?? unwrappedDeg;
   const moved = unwrappedDeg === null || watchedFromDeg === null ? 0 : unwrappedDeg - watchedFromDeg;
   const isAsked = state.setup !== null && state.setup.content.forwards === null;
   return {
     ...common,
-    live: { capturedAtMs, reading, motion, speedDegPerS, approach, unwrappedDeg },
+    live: { capturedAtMs, reading, motion, speedDegPerS, approach, lastPlace },
     shownRotationDeg: heldFigure(state.shownRotationDeg, reading, motion),
     lastHeldDeg: reading.accepted && motion === 'steady' ? reading.rotationDeg : state.lastHeldDeg,
     watchedFromDeg,

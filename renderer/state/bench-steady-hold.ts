@@ -1,15 +1,21 @@
 import type { Way } from '../../core/contract/readings.ts';
+import type { TrackPlace } from '../wheel-worker/track.ts';
 
 /** One live frame as the steady hold sees it. */
 export interface HeldFrame {
   readonly timeMs: number;
-  /** Counted on over full turns; null where nothing was read. */
-  readonly unwrappedDeg: number | null;
+  /** The latest known place: that of this frame where it was read, else an earlier one or one that was found since. */
+  readonly place: TrackPlace | null;
   readonly isRead: boolean;
   /** Share of the ring that was seen, 0..1. */
   readonly coveredFraction: number;
   /** Whether the model of the turn is complete: until then a place not seen before looks as if it were covered. */
   readonly isModelComplete: boolean;
+}
+
+interface Movement {
+  readonly fromDeg: number;
+  readonly toDeg: number;
 }
 
 /**
@@ -19,12 +25,13 @@ export interface HoldState {
   /** Way round in which places are counted; a new wanted way begins anew. */
   readonly way: Way | null;
   /** Where the present movement towards the edge began, and how far it has come; null before anything was read. */
-  readonly movement: { readonly fromDeg: number; readonly toDeg: number } | null;
+  readonly movement: Movement | null;
   readonly heldAtDeg: number | null;
   readonly heldSinceMs: number;
   /** The most of the ring that was seen during this hold. */
   readonly seenFraction: number;
-  readonly lastReadMs: number;
+  /** Time of the latest place that was taken into account. */
+  readonly lastPlaceMs: number;
   /** Frames in a row with a hand in the picture. */
   readonly handFrames: number;
 }
@@ -35,7 +42,7 @@ export const noHold: HoldState = {
   heldAtDeg: null,
   heldSinceMs: 0,
   seenFraction: 0,
-  lastReadMs: -Infinity,
+  lastPlaceMs: -Infinity,
   handFrames: 0,
 };
 
@@ -56,8 +63,14 @@ const freeFraction = 0.95;
 const handCoversFraction = 0.04;
 /** One frame alone may be blurred rather than covered. */
 const handAfterFrames = 2;
-/** Places on both sides of a longer gap don't tell the way between them. */
+/** Between places no further apart in time the crank went the nearer way. */
 const gapMs = 1000;
+/** Over a longer gap in the readings all before it is forgotten, */
+const longestGapMs = 5000;
+/** and over a shorter one too, unless the crank is this far on: it was turned on, and that made its frames unreadable. */
+const turnedOnDegPerS = 20;
+/** Nobody turns a crank by hand faster than this all the time: where the other way round would take it, it is ruled out. */
+const fastestDegPerS = 180;
 
 /** Whether holding still now would stamp. */
 export function isArmed({ movement }: HoldState): boolean {
@@ -75,34 +88,38 @@ export function holdStep(
   settings: HoldSettings,
 ): { readonly state: HoldState; readonly fires: boolean } {
   const way = settings.wantedWay;
-  const nowDeg = frame.unwrappedDeg;
+  const place = frame.isRead ? frame.place : null;
   const isStill =
-    nowDeg !== null && state.heldAtDeg !== null && Math.abs(nowDeg - state.heldAtDeg) <= settings.stillDeg;
-  const hasHand = frame.isRead && isCovered(frame, isStill ? state.seenFraction : 0);
+    place !== null && state.heldAtDeg !== null && Math.abs(place.unwrappedDeg - state.heldAtDeg) <= settings.stillDeg;
+  const hasHand = place !== null && isCovered(frame, isStill ? state.seenFraction : 0);
   const handFrames = hasHand ? state.handFrames + 1 : 0;
   if (way === null || handFrames >= handAfterFrames) return { state: { ...noHold, handFrames }, fires: false };
-  if (nowDeg === null || !frame.isRead || hasHand) {
+  if (hasHand) {
     // The place is kept beside a covered frame: whether the hand stays is told by the next one.
-    return {
-      state: { ...state, heldAtDeg: hasHand ? state.heldAtDeg : null, heldSinceMs: frame.timeMs, handFrames },
-      fires: false,
-    };
+    return { state: { ...state, heldSinceMs: frame.timeMs, handFrames }, fires: false };
   }
-  const place = way === 'clockwise' ? nowDeg : -nowDeg;
-  const isAnew = state.way !== way || frame.timeMs - state.lastReadMs > gapMs;
-  const movement = isAnew ? { fromDeg: place, toDeg: place } : moved(state.movement, place);
-  const isHeld = !isAnew && isStill;
+  if (place === null) {
+    const known = state.way === way ? withFound(state, way, frame.place) : state;
+    return { state: { ...known, heldAtDeg: null, heldSinceMs: frame.timeMs, handFrames }, fires: false };
+  }
+  const isHeld = isStill && state.way === way && place.timeMs - state.lastPlaceMs <= gapMs;
   const next: HoldState = {
     way,
-    movement,
-    heldAtDeg: isHeld ? state.heldAtDeg : nowDeg,
+    movement: carriedOn(state, way, place),
+    heldAtDeg: isHeld ? state.heldAtDeg : place.unwrappedDeg,
     heldSinceMs: isHeld ? state.heldSinceMs : frame.timeMs,
     seenFraction: isHeld ? Math.max(state.seenFraction, frame.coveredFraction) : frame.coveredFraction,
-    lastReadMs: frame.timeMs,
+    lastPlaceMs: place.timeMs,
     handFrames,
   };
   const fires = isArmed(next) && frame.timeMs - next.heldSinceMs >= settings.stillMs;
   return { state: fires ? holdAfterStamp(next) : next, fires };
+}
+
+/** While frames are refused the search may have found where the crank was in one of them. */
+function withFound(state: HoldState, way: Way, found: TrackPlace | null): HoldState {
+  if (found === null || state.movement === null || found.timeMs <= state.lastPlaceMs) return state;
+  return { ...state, movement: carriedOn(state, way, found), lastPlaceMs: found.timeMs };
 }
 
 function isCovered(frame: HeldFrame, seenFraction: number): boolean {
@@ -110,10 +127,25 @@ function isCovered(frame: HeldFrame, seenFraction: number): boolean {
   return frame.coveredFraction < seenFraction - handCoversFraction;
 }
 
-function moved(movement: HoldState['movement'], place: number): NonNullable<HoldState['movement']> {
-  if (movement === null || place < movement.fromDeg || place < movement.toDeg - backDeg) {
-    return { fromDeg: place, toDeg: place };
-  }
+/** The movement with one more place, which may follow after a gap in the readings. */
+function carriedOn(state: HoldState, way: Way, { timeMs, unwrappedDeg, modulusDeg }: TrackPlace): Movement {
+  const place = way === 'clockwise' ? unwrappedDeg : -unwrappedDeg;
+  const anew = { fromDeg: place, toDeg: place };
+  const { movement } = state;
+  if (movement === null || state.way !== way) return anew;
+  const sinceMs = timeMs - state.lastPlaceMs;
+  if (sinceMs <= gapMs) return moved(movement, place);
+  const sinceS = sinceMs / 1000;
+  const onDeg = place - movement.toDeg;
+  // Whatever was in the way of a crank that stands about where it stood wasn't its turning.
+  if (sinceMs > longestGapMs || onDeg < turnedOnDegPerS * sinceS) return anew;
+  if ((modulusDeg - onDeg) / sinceS >= fastestDegPerS) return moved(movement, place);
+  // Which way it came is not certain, so the gap itself counts for nothing; what was seen before it stays.
+  return { fromDeg: place - (movement.toDeg - movement.fromDeg), toDeg: place };
+}
+
+function moved(movement: Movement, place: number): Movement {
+  if (place < movement.fromDeg || place < movement.toDeg - backDeg) return { fromDeg: place, toDeg: place };
   return place > movement.toDeg ? { ...movement, toDeg: place } : movement;
 }
 

@@ -142,7 +142,7 @@ export class Engine {
         motion: reading === null ? 'unknown' : this.#track.motion(kept.timeMs),
         speedDegPerS: this.#track.speedDegPerS(kept.timeMs),
         approach: this.#track.approach(kept.timeMs),
-        unwrappedDeg: this.#track.last?.unwrappedDeg ?? null,
+        lastPlace: this.#track.last,
         steps: { copyMs, readMs, tapeMs: this.#tools.nowMs() - startMs - readMs },
         framesDropped,
         tape,

@@ -9,7 +9,7 @@ import type {
   WheelReading,
 } from '../../core/wheel/types.ts';
 import type { PointerNews } from './pointer-watch.ts';
-import type { Approach, Motion } from './track.ts';
+import type { Approach, Motion, TrackPlace } from './track.ts';
 
 /** Times are milliseconds since the epoch on the performance clock, which page and worker share. */
 export type EpochMs = number;
@@ -114,8 +114,11 @@ export type FromWorker =
       readonly motion: Motion;
       readonly speedDegPerS: number;
       readonly approach: Approach;
-      /** Rotation counted on over full turns, for hints of movement; null without a track. */
-      readonly unwrappedDeg: number | null;
+      /**
+       * The latest known place, counted on over full turns; null without a track. Where this frame was refused it is an
+       * earlier one, or one that the search found since.
+       */
+      readonly lastPlace: TrackPlace | null;
       readonly steps: StepTimes;
       readonly framesDropped: number;
       readonly tape: StraightenedRing | null;

@@ -10,6 +10,9 @@ export interface TrackPoint {
   readonly isProvisional: boolean;
 }
 
+/** Where the wheel was known to stand last, and when. */
+export type TrackPlace = Pick<TrackPoint, 'timeMs' | 'unwrappedDeg' | 'modulusDeg'>;
+
 /** How the wheel moves at the moment. */
 export type Motion = 'steady' | 'turning' | 'unknown';
 

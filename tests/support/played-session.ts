@@ -27,7 +27,7 @@ addEventListener('message', async ({ data }) => {
     const { codedWidth: widthPx, codedHeight: heightPx } = value;
     value.close();
     postMessage({ kind: 'frame_read', capturedAtMs: performance.timeOrigin + performance.now(), widthPx, heightPx,
-      reading: null, motion: 'unknown', speedDegPerS: 0, approach: 'none', unwrappedDeg: null,
+      reading: null, motion: 'unknown', speedDegPerS: 0, approach: 'none', lastPlace: null,
       steps: { copyMs: 0, readMs: 0, tapeMs: 0 }, framesDropped: 0, tape: null });
   }
 });

@@ -97,7 +97,7 @@ async function openRun(pageAheadMs = 0) {
         pointerPx: null,
       },
     },
-    live: { capturedAtMs: 0, reading, motion: 'steady', speedDegPerS: 0, approach: 'none', unwrappedDeg: 40 },
+    live: { capturedAtMs: 0, reading, motion: 'steady', speedDegPerS: 0, approach: 'none', lastPlace: null },
   }));
   const asked: string[] = [];
   let hear: (message: FromWorker) => void = () => undefined;

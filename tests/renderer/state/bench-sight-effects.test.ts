@@ -62,7 +62,7 @@ function frame(reading: WheelReading): FromWorker {
     motion: 'steady',
     speedDegPerS: 0,
     approach: 'none',
-    unwrappedDeg: null,
+    lastPlace: null,
     steps: { copyMs: 0, readMs: 0, tapeMs: 0 },
     framesDropped: 0,
     tape: null,
