@@ -94,7 +94,7 @@ export function NumberField(props: NumberFieldProps) {
           }}
           onBlur={() => setTouched(true)}
         />
-        <span className="field-unit">{shownUnit}</span>
+        <span className="field-unit">{shownUnit.replace('cm3', 'cm³')}</span>
       </div>
       {props.suggestions === undefined ? null : (
         <datalist id={`${id}-list`}>
@@ -148,7 +148,7 @@ function baseUnit(kind: FieldKind): string {
   }
 }
 
-/** A plain field may show a unit (rpm) that nobody types. */
+/** A plain field may show a unit (rev/min) that nobody types. */
 function readingUnit(kind: FieldKind, shownUnit: string): string {
   return kind === 'plain' ? '' : shownUnit;
 }

@@ -10,6 +10,7 @@ import { type HostProcess, openSocket, startHostProcess } from '../support/loopb
 import { makeMeasuredMockUp } from '../support/measured-mock-up.ts';
 import { keptCases } from '../support/reference-numbers.ts';
 import { chromiumPath, missingBrowserReason } from '../support/session-camera.ts';
+import { overlongPx } from '../support/sheet-frame.ts';
 
 const builtPage = join(import.meta.dirname, '..', '..', 'out', 'renderer');
 const axeScript = createRequire(import.meta.url).resolve('axe-core/axe.min.js');
@@ -429,13 +430,9 @@ test('port map and plan are printed: full size where the paper allows, nothing c
     await picture(page, 'ports-many-ports');
     await page.getByRole('link', { name: 'Sheets', exact: true }).click();
     const paper = page.frameLocator('iframe[title="The sheet as it is printed"]');
-    const overflow = () =>
-      paper
-        .locator('.sheet')
-        .evaluateAll<number[], HTMLElement>((sheets) => sheets.map((sheet) => sheet.scrollHeight - sheet.clientHeight));
     await page.getByRole('button', { name: 'New port map' }).click();
     await paper.getByRole('heading', { name: 'Port map' }).waitFor();
-    expect(await overflow()).toEqual([0]);
+    expect(await overlongPx(paper)).toEqual([0]);
     // 54 mm of bore: its circumference on paper is its circumference.
     const frame = await paper.locator('.port-map').boundingBox();
     expect((frame?.width ?? 0) / (96 / 25.4)).toBeCloseTo((196 / 168) * Math.PI * 54, 0);
@@ -443,7 +440,7 @@ test('port map and plan are printed: full size where the paper allows, nothing c
     await printedPicture(page, 'sheet-port-map');
     await page.getByRole('button', { name: 'New plan sheet: Plan 1' }).click();
     await paper.getByRole('heading', { name: 'Plan: Plan 1' }).first().waitFor();
-    expect(await overflow()).toEqual([0, 0]);
+    expect(await overlongPx(paper)).toEqual([0, 0]);
     const text = await paper.locator('body').textContent();
     expect(text).toContain('Roof of Exhaust up by 0.20 mm');
     expect(text).toContain('goggles');
@@ -454,7 +451,7 @@ test('port map and plan are printed: full size where the paper allows, nothing c
     await page.reload();
     await page.getByRole('button', { name: 'New port map' }).click();
     await paper.getByRole('heading', { name: 'Port map' }).waitFor();
-    expect(await overflow()).toEqual([0]);
+    expect(await overlongPx(paper)).toEqual([0]);
     await book.call('preferences.set', { key: 'paperSize', value: 'A4' });
     await page.reload();
     await page.getByRole('button', { name: 'New plan sheet: Plan 1' }).click();

@@ -1,6 +1,7 @@
 import { type ComparedMockUp, type ComparedRow, compareGroups, differenceFrom } from '../../../core/mockup/compare.ts';
 import { shownTime } from '../../parts/time-text.ts';
 import type { Preferences } from '../../state/preference-list.ts';
+import { fillPages } from '../sheets/fill-pages.ts';
 import {
   type CompareSheetCell,
   type CompareSheetData,
@@ -44,7 +45,13 @@ export function compareSheetData(input: CompareSheetInput): CompareSheetData {
       { name: 'Reference', value: mockUps[0] === undefined ? '' : columnTitle(mockUps[0]) },
     ],
     columns: mockUps.map(columnTitle),
-    pages: paged(all, rowsOnPage[paper], rowsOnLastPage[paper]),
+    pages: fillPages(
+      all,
+      () => 1,
+      rowsOnPage[paper],
+      rowsOnLastPage[paper],
+      ({ isGroup }) => !isGroup,
+    ),
     method: [
       'The first column is the reference; below each other value stands the difference from it.',
       '"Real": the difference is larger than its expanded uncertainty (k = 2). "Within U": it may be chance.',
@@ -75,17 +82,4 @@ function sheetRow(row: ComparedRow, preferences: Preferences): CompareSheetRow {
       };
     }),
   };
-}
-
-/** Pages so full as they may be; a title never stands last on its page. */
-function paged(rows: readonly CompareSheetRow[], most: number, mostOnLast: number): CompareSheetRow[][] {
-  const pages: CompareSheetRow[][] = [];
-  let rest = [...rows];
-  while (rest.length > mostOnLast) {
-    let count = Math.min(most, rest.length - 1);
-    while (count > 1 && rest[count - 1]?.isGroup === true) count -= 1;
-    pages.push(rest.slice(0, count));
-    rest = rest.slice(count);
-  }
-  return [...pages, rest];
 }

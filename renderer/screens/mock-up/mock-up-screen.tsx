@@ -60,9 +60,9 @@ export function MockUpScreen() {
           <EventTable result={result} onOrigin={setOrigin} />
           <FigureTable result={result} onOrigin={setOrigin} />
           <Sides sentences={sideSentences(result, ports)} />
+          <Diagram result={result} />
         </div>
         <div className="stack">
-          <Diagram result={result} />
           <Configuration />
           <ChangeRecorder shown={checks} />
         </div>

@@ -111,7 +111,7 @@ export function AreaTable({
   onOrigin,
   speedRpm,
 }: Omit<TableProps, 'sizes' | 'edgeDepths'> & { speedRpm: number | null }) {
-  const at = speedRpm === null ? '' : ` at ${shown.number(speedRpm, 0)} rpm`;
+  const at = speedRpm === null ? '' : ` at ${shown.number(speedRpm, 0)} rev/min`;
   return (
     <section className="panel table-scroll" aria-label="Areas over the angle and over time">
       <h2>Areas over the angle and over time{at}</h2>

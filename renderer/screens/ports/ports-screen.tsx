@@ -162,7 +162,7 @@ function Known({ whole, found, sizes, onSpeed }: KnownProps) {
             <NumberField
               label="Speed for the time-areas"
               kind="plain"
-              unit="rpm"
+              unit="rev/min"
               decimals={0}
               value={sizes.speedRpm ?? null}
               lower={0}

@@ -5,6 +5,7 @@ import { expandedText, figureText, unitText } from '../../parts/figure-text.ts';
 import { limitsText } from '../../parts/limits-text.ts';
 import { stepStateWords } from '../../parts/step-mark.tsx';
 import type { Preferences } from '../../state/preference-list.ts';
+import { rowLines } from './fill-pages.ts';
 import type { ChecksSheetData, ChecksSheetRow, ChecksSheetStep } from './sheet-data.ts';
 import { type SheetInput, sheetHead } from './timing-sheet-data.ts';
 
@@ -15,13 +16,12 @@ const checksCautions: readonly string[] = [
   'What is skipped, void or in doubt above was not checked: look at it before the engine is run.',
 ];
 
-/** Height that a page has for its table, in single lines; the method at the foot of the last page is left free. */
-const linesOnPage = 40;
-/** A heading and a line that wraps, in single lines. */
+/** Height that a page has for its table, in single lines; on the last one the method stands below it. */
+const linesOnPage = { A4: 43, Letter: 39 } as const;
+const linesOfMethod = 4;
 const headingLines = 1.2;
-const wrappedLines = 1.7;
 /** Letters that fit into a column before it wraps. */
-const columnLetters = { quantity: 40, readings: 13, limits: 34 } as const;
+const columnLetters = { quantity: 44, readings: 18, limits: 26 } as const;
 /** Readings printed with a result; what is more stands in the book. */
 const mostReadings = 8;
 
@@ -33,7 +33,10 @@ export function checksSheetData(checks: CheckResults, input: SheetInput): Checks
   return {
     kind: 'checks',
     ...sheetHead('Checks', input),
-    pages: pagesOf(checks.steps.map((step) => stepOnPaper(step, input.preferences))),
+    pages: pagesOf(
+      checks.steps.map((step) => stepOnPaper(step, input.preferences)),
+      linesOnPage[input.preferences.paperSize],
+    ),
     cautions: checksCautions,
     method: [
       'Result: mean of the readings that count; readings struck out, void or in doubt stay in the book.',
@@ -105,17 +108,17 @@ function typedTextOf(subject: Stamp['current']['subject']): string {
 }
 
 function linesOf({ quantity, readings, limits }: ChecksSheetRow): number {
-  const doesWrap =
-    quantity.length > columnLetters.quantity ||
-    readings.length > columnLetters.readings ||
-    limits.length > columnLetters.limits;
-  return doesWrap ? wrappedLines : 1;
+  return rowLines([
+    [quantity, columnLetters.quantity],
+    [readings, columnLetters.readings],
+    [limits, columnLetters.limits],
+  ]);
 }
 
 /** Steps on as many pages as they need; one that doesn't fit any more goes on overleaf under its title again. */
-function pagesOf(steps: readonly ChecksSheetStep[]): readonly (readonly ChecksSheetStep[])[] {
+function pagesOf(steps: readonly ChecksSheetStep[], mostLines: number): readonly (readonly ChecksSheetStep[])[] {
   const pages: ChecksSheetStep[][] = [[]];
-  let free = linesOnPage;
+  let free = mostLines;
   const place = (step: ChecksSheetStep): void => {
     pages.at(-1)?.push(step);
   };
@@ -125,7 +128,7 @@ function pagesOf(steps: readonly ChecksSheetStep[]): readonly (readonly ChecksSh
     // A heading alone at the foot of a page helps nobody.
     if (least > free) {
       pages.push([]);
-      free = linesOnPage;
+      free = mostLines;
     }
     free -= headingLines + step.notes.length;
     let part: ChecksSheetStep = { ...step, rows: [] };
@@ -133,7 +136,7 @@ function pagesOf(steps: readonly ChecksSheetStep[]): readonly (readonly ChecksSh
       if (linesOf(row) > free) {
         place(part);
         pages.push([]);
-        free = linesOnPage - headingLines;
+        free = mostLines - headingLines;
         part = { ...step, state: 'continued', notes: [], rows: [] };
       }
       free -= linesOf(row);
@@ -141,5 +144,6 @@ function pagesOf(steps: readonly ChecksSheetStep[]): readonly (readonly ChecksSh
     }
     place(part);
   }
+  if (free < linesOfMethod) pages.push([]);
   return pages;
 }

@@ -27,7 +27,7 @@ export function ChecksSheet({ data }: { data: ChecksSheetData }) {
 
 function Steps({ steps }: { steps: readonly ChecksSheetStep[] }) {
   return (
-    <table>
+    <table className="sheet-checks">
       <thead>
         <tr>
           <th scope="col">Quantity</th>

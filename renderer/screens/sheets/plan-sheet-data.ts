@@ -4,7 +4,6 @@ import { type PlannedRow, plannedRows } from '../../../core/mockup/planned-rows.
 import { specificationsOf } from '../../../core/mockup/timing-result.ts';
 import { groupTitles, voidedInWords, voidPlan } from '../../../core/mockup/void-plan.ts';
 import { sizesAfter } from '../../../core/planner/effects.ts';
-import type { FigureKind } from '../../../core/planner/figure-list.ts';
 import { isNoChange, orderOfWork } from '../../../core/planner/order-of-work.ts';
 import { voidedBy } from '../../../core/planner/void-table.ts';
 import { figureTitle, shownDifference, shownExpanded, shownFigure } from '../../parts/figure-words.ts';
@@ -14,10 +13,6 @@ import { type ShownSizes, shownSizes } from '../../parts/shown-size.ts';
 import { stackState } from '../../state/stack-state.ts';
 import type { PlanSheetData, PlanSheetRow } from './sheet-data.ts';
 import { type SizedSheetInput, sheetHead } from './timing-sheet-data.ts';
-
-/** Rows that a page holds; where a plan moves more figures, areas are printed by their time-area alone. */
-const mostRows = 34;
-const leftOutFirst: ReadonlySet<FigureKind> = new Set(['closes', 'full_area', 'angle_area', 'specific_time_area']);
 
 /** Cautions that stand on every plan. */
 const planCautions: readonly string[] = [
@@ -39,7 +34,6 @@ export function planSheetData(plan: StoredPlan, input: SizedSheetInput): PlanShe
   const ports = whole.barrel.kind === 'barrel' ? whole.barrel.data.ports : [];
   try {
     const moved = plannedRows(found, plan.change, specificationsOf(whole)).filter(({ isChanged }) => isChanged);
-    const printed = moved.length <= mostRows ? moved : moved.filter(({ item }) => !leftOutFirst.has(item.kind));
     const steps = orderOfWork(plan.change, sizes);
     const kinds = steps.map(({ voids }) => voids);
     const standing = voidedInWords(voidPlan(kinds, result.stamps));
@@ -48,7 +42,7 @@ export function planSheetData(plan: StoredPlan, input: SizedSheetInput): PlanShe
     return {
       kind: 'plan',
       ...head,
-      rows: printed.map((row) => rowOf(row, figureTitle(row.item, ports), shown)),
+      rows: moved.map((row) => rowOf(row, figureTitle(row.item, ports), shown)),
       tally: `Moves ${moved.length} figures: ${trends('worse')} get worse against their limits, ${trends('better')} better, ${trends('not_judged')} have no limits.`,
       stack: {
         now: stackState(sizes, whole.mockUp),

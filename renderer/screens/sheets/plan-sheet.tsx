@@ -1,20 +1,32 @@
 import { StackDrawing } from '../../drawings/stack-drawing.tsx';
 import { shownSizes } from '../../parts/shown-size.ts';
 import { VerdictMark, verdictWords } from '../../parts/verdict.tsx';
+import { fillPages, rowLines } from './fill-pages.ts';
 import type { PlanSheetData, PlanSheetRow } from './sheet-data.ts';
 import { Sentences, SheetPage } from './sheet-page.tsx';
+
+/** Lines that a page has for its table; the last one of the table also holds how to read it. */
+const linesOnPage = { A4: 42, Letter: 38 } as const;
+const linesOnLastPage = { A4: 37, Letter: 34 } as const;
 
 /** A plan for the bench and the machinist: what it does to every figure, then in which order it is cut. */
 export function PlanSheet({ data }: { data: PlanSheetData }) {
   const shown = shownSizes(data.units);
+  const pages = fillPages(data.rows, linesOf, linesOnPage[data.paper], linesOnLastPage[data.paper]);
+  const count = pages.length + 1;
   return (
     <>
-      <SheetPage data={data} page="page 1 of 2" signature="Planned and signed, date">
-        <p className="sheet-note">{data.tally}</p>
-        <Effects rows={data.rows} />
-        <Sentences title="How to read it" sentences={data.remarks} />
-      </SheetPage>
-      <SheetPage data={data} page="page 2 of 2" signature="Cut and signed, date">
+      {pages.map((rows, index) => {
+        const page = `page ${index + 1} of ${count}`;
+        return (
+          <SheetPage key={page} data={data} page={page} signature="Planned and signed, date">
+            {index > 0 ? null : <p className="sheet-note">{data.tally}</p>}
+            <Effects rows={rows} />
+            {index < pages.length - 1 ? null : <Sentences title="How to read it" sentences={data.remarks} />}
+          </SheetPage>
+        );
+      })}
+      <SheetPage data={data} page={`page ${count} of ${count}`} signature="Cut and signed, date">
         <div className="sheet-drawing">
           <StackDrawing
             now={data.stack.now}
@@ -58,11 +70,28 @@ export function PlanSheet({ data }: { data: PlanSheetData }) {
   );
 }
 
+/** Letters that the columns hold on one line. */
+const columnLetters = { figure: 32, limits: 19, verdict: 14 };
+
+function linesOf(row: PlanSheetRow): number {
+  return rowLines([
+    [row.figure, columnLetters.figure],
+    [row.limits, columnLetters.limits],
+    [verdictText(row), columnLetters.verdict],
+  ]);
+}
+
+function verdictText({ verdictAfter, verdictBefore, trend }: PlanSheetRow): string {
+  if (verdictAfter === 'no_limits') return '';
+  const was = verdictBefore === verdictAfter ? '' : ` (was: ${verdictWords[verdictBefore]})`;
+  return `${verdictWords[verdictAfter]}${trend === '' ? '' : `, ${trend}`}${was}`;
+}
+
 function Effects({ rows }: { rows: readonly PlanSheetRow[] }) {
   return (
     <section>
       <h2>Before and after</h2>
-      <table>
+      <table className="sheet-effects">
         <thead>
           <tr>
             <th scope="col">Figure</th>
@@ -88,10 +117,8 @@ function Effects({ rows }: { rows: readonly PlanSheetRow[] }) {
               <td className="number">{row.difference}</td>
               <td>{row.limits}</td>
               <td className="sheet-verdict">
-                <VerdictMark kind={row.verdictAfter} />
-                {verdictWords[row.verdictAfter]}
-                {row.trend === '' ? '' : `, ${row.trend}`}
-                {row.verdictBefore === row.verdictAfter ? '' : ` (was: ${verdictWords[row.verdictBefore]})`}
+                {row.verdictAfter === 'no_limits' ? null : <VerdictMark kind={row.verdictAfter} />}
+                {verdictText(row)}
               </td>
             </tr>
           ))}

@@ -97,7 +97,7 @@ function areaTable(ports: readonly Port[], found: SizesOfMockUp, shown: ShownSiz
   const speed = found.sizes?.speedRpm;
   const ofPort = (port: Port) => printedKinds.map((kind: FigureKind) => text(portFigureKey(kind, port.portId)));
   return {
-    title: `Timing and areas${speed === undefined ? '' : ` at ${shown.number(speed, 0)} rpm`}, ± U (k = 2)`,
+    title: `Timing and areas${speed === undefined ? '' : ` at ${shown.number(speed, 0)} rev/min`}, ± U (k = 2)`,
     columns: ['Port', 'Opens', 'Duration', 'Area of the windows', 'Time-area', 'Specific time-area'],
     rows: [
       ...ports.filter(({ kind }) => portKindTable[kind].edges.length > 0).map((port) => [port.label, ...ofPort(port)]),

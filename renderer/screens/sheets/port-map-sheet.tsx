@@ -6,16 +6,17 @@ import { Sentences, SheetPage } from './sheet-page.tsx';
 import { TableOfSheet } from './sheet-table.tsx';
 
 const sideMarginMm = 13;
-/** More ports than that need the chart's room for their rows; the chart stands on the screen. */
-const mostPortsWithChart = { A4: 4, Letter: 2 } as const;
+/** With more ports than that the chart, the areas and what they rest on stand overleaf. */
+const mostPortsOnOnePage = { A4: 3, Letter: 2 } as const;
+const chartWidthMm = { A4: 118, Letter: 96 } as const;
 
 /** The unrolled bore on paper, full size where it fits, with the sizes of its windows and what they let through. */
 export function PortMapSheet({ data }: { data: PortMapSheetData }) {
   const shown = shownSizes(data.units);
   // A full-size map may reach further into the margins than the text does.
   const overhangMm = Math.max(0, (data.mapWidthMm - (paperSizes[data.paper].widthMm - 2 * sideMarginMm)) / 2);
-  return (
-    <SheetPage data={data} signature="Measured and signed, date">
+  const map = (
+    <>
       <div className="sheet-drawing" style={{ margin: `0 -${overhangMm.toFixed(2)}mm` }}>
         <PortMap
           data={data.map}
@@ -25,25 +26,47 @@ export function PortMapSheet({ data }: { data: PortMapSheetData }) {
         />
       </div>
       <p className="sheet-note">{data.scale}</p>
-      {data.tables.map((table) => (
-        <TableOfSheet key={table.title} table={table} />
-      ))}
-      {data.chart.series.length > mostPortsWithChart[data.paper] ? null : (
-        <div className="sheet-drawing">
-          <AreaChart
-            data={data.chart}
-            title="Open area against the crank angle"
-            areaFactor={shown.perMm ** 2}
-            areaUnit={shown.areaUnit}
-            decimalMark={data.units.decimalMark}
-            printedWidth="118mm"
-          />
-        </div>
-      )}
+    </>
+  );
+  const tables = data.tables.map((table) => <TableOfSheet key={table.title} table={table} />);
+  const isOnePage = data.chart.series.length <= mostPortsOnOnePage[data.paper];
+  const rest = (
+    <>
+      <div className="sheet-drawing">
+        <AreaChart
+          data={data.chart}
+          title="Open area against the crank angle"
+          areaFactor={shown.perMm ** 2}
+          areaUnit={shown.areaUnit}
+          decimalMark={data.units.decimalMark}
+          printedWidth={isOnePage ? `${chartWidthMm[data.paper]}mm` : '168mm'}
+        />
+      </div>
       <div className="sheet-columns">
         <Sentences title="What it rests on" sentences={data.remarks} />
         <Sentences title="Cautions" sentences={data.cautions} />
       </div>
-    </SheetPage>
+    </>
+  );
+  const signature = 'Measured and signed, date';
+  if (isOnePage) {
+    return (
+      <SheetPage data={data} signature={signature}>
+        {map}
+        {tables}
+        {rest}
+      </SheetPage>
+    );
+  }
+  return (
+    <>
+      <SheetPage data={data} page="page 1 of 2" signature={signature}>
+        {map}
+        {tables}
+      </SheetPage>
+      <SheetPage data={data} page="page 2 of 2" signature={signature}>
+        {rest}
+      </SheetPage>
+    </>
   );
 }

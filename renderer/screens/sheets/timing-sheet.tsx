@@ -3,14 +3,28 @@ import { VerdictMark, verdictWords } from '../../parts/verdict.tsx';
 import type { TimingSheetData } from './sheet-data.ts';
 import { Facts, Sentences, SheetPage } from './sheet-page.tsx';
 
-/** The one page for customer and scrutineer: what was found, how sure, against which limits, and by which method. */
+/** Rows of events and results that one page holds beside a drawing that can still be read. */
+const mostRowsOnOnePage = { A4: 15, Letter: 11 } as const;
+/** Width of the drawing where the tables are empty, and what each row of them takes from it. */
+const widestDialMm = { A4: 190, Letter: 168 } as const;
+const dialMmPerRow = 3;
+
+/** For customer and scrutineer: what was found, how sure, against which limits, by which method. One page, or two where many ports need them. */
 export function TimingSheet({ data }: { data: TimingSheetData }) {
-  return (
-    <SheetPage data={data} signature="Measured and signed, date">
+  const rows = data.events.length + data.results.length;
+  const isOnePage = rows <= mostRowsOnOnePage[data.paper];
+  const rowsUnderDial = isOnePage ? rows : data.events.length;
+  const widthMm = Math.max(118, Math.min(168, widestDialMm[data.paper] - rowsUnderDial * dialMmPerRow));
+  const found = (
+    <>
       <div className="sheet-drawing">
-        <TimingDial data={data.diagram} title="Timing diagram" printedWidth={dialWidth(data)} />
+        <TimingDial data={data.diagram} title="Timing diagram" printedWidth={`${widthMm}mm`} />
       </div>
       <Events data={data} />
+    </>
+  );
+  const judged = (
+    <>
       <Results data={data} />
       <div className="sheet-columns">
         <section>
@@ -26,15 +40,27 @@ export function TimingSheet({ data }: { data: TimingSheetData }) {
         <Sentences title="Method" sentences={data.method} />
         <Sentences title="Cautions" sentences={data.cautions} />
       </div>
-    </SheetPage>
+    </>
   );
-}
-
-/** The drawing gives way where many events need the room; its text stays readable down to this width. */
-function dialWidth(data: TimingSheetData): string {
-  const rows = data.events.length + data.results.length;
-  const widthMm = Math.max(118, Math.min(168, 190 - rows * 3));
-  return `${widthMm.toFixed(0)}mm`;
+  const signature = 'Measured and signed, date';
+  if (isOnePage) {
+    return (
+      <SheetPage data={data} signature={signature}>
+        {found}
+        {judged}
+      </SheetPage>
+    );
+  }
+  return (
+    <>
+      <SheetPage data={data} page="page 1 of 2" signature={signature}>
+        {found}
+      </SheetPage>
+      <SheetPage data={data} page="page 2 of 2" signature={signature}>
+        {judged}
+      </SheetPage>
+    </>
+  );
 }
 
 function Events({ data }: { data: TimingSheetData }) {

@@ -1,5 +1,5 @@
 import { execFileSync } from 'node:child_process';
-import { existsSync, readFileSync, writeFileSync } from 'node:fs';
+import { existsSync, writeFileSync } from 'node:fs';
 import { join } from 'node:path';
 import { describe, expect, test } from 'vitest';
 import { faceRadii } from '../../../core/wheel/coded/wheel-face.ts';
@@ -8,59 +8,13 @@ import { createWheelReader } from '../../../core/wheel/reader.ts';
 import { loadImageOps } from '../../../electron/cli/load-opencv.ts';
 import { printableWheel } from '../../../electron/wheel-sheet/printable-wheel.ts';
 import { trueAbsoluteDeg } from '../../support/coded-wheel.ts';
+import { darkStretch, pxPerMm, rasterOf } from '../../support/printed-page.ts';
 import { faceColumns, faceRowCount } from '../../support/synthetic-face.ts';
 import { photograph, syntheticSetup } from '../../support/synthetic-wheel.ts';
 import { temporaryFolder } from '../../support/temporary-folder.ts';
 
 const canRender = ['/usr/bin/pdftoppm', '/usr/bin/pdftotext'].every((path) => existsSync(path));
 const noRenderer = 'pdftoppm and pdftotext (poppler-utils) are not installed';
-const dpi = 300;
-const pxPerMm = dpi / 25.4;
-
-interface Raster {
-  readonly widthPx: number;
-  readonly heightPx: number;
-  dark(x: number, y: number): boolean;
-}
-
-/** The page as a printer at 300 dots per inch sees it. */
-function rasterOf(pdf: Uint8Array): Raster {
-  const folder = temporaryFolder();
-  writeFileSync(join(folder, 'wheel.pdf'), pdf);
-  execFileSync('pdftoppm', ['-r', String(dpi), '-gray', '-singlefile', 'wheel.pdf', 'wheel'], { cwd: folder });
-  const bytes = readFileSync(join(folder, 'wheel.pgm'));
-  const head = /^P5\s+(\d+)\s+(\d+)\s+255\s/.exec(bytes.subarray(0, 64).toString('latin1'));
-  if (head === null) throw new Error('no grey picture came out');
-  const [whole, width, height] = head;
-  const widthPx = Number(width);
-  const heightPx = Number(height);
-  const start = whole.length;
-  return { widthPx, heightPx, dark: (x, y) => (bytes[start + y * widthPx + x] as number) < 128 };
-}
-
-/** First and last dark pixel along a row or a column, as mm with the pixel's own width. */
-function darkStretch(
-  raster: Raster,
-  direction: 'across' | 'upright',
-  atMm: number,
-  fromMm: number,
-  toMm: number,
-): number {
-  const at = Math.round(atMm * pxPerMm - 0.5);
-  const from = Math.round(fromMm * pxPerMm);
-  const to = Math.round(toMm * pxPerMm);
-  const isDark = (i: number): boolean =>
-    [-1, 0, 1].some((d) => (direction === 'across' ? raster.dark(i, at + d) : raster.dark(at + d, i)));
-  let first = -1;
-  let last = -1;
-  for (let i = from; i < to; i++)
-    if (isDark(i)) {
-      if (first < 0) first = i;
-      last = i;
-    }
-  return (last - first + 1) / pxPerMm;
-}
-
 describe.each(paperNames)('the printed wheel on %s', (paper) => {
   const { barMm, widthMm, heightMm, name } = papers[paper];
   const sheet = wheelSheet({ paper, grows: 'clockwise' });
