@@ -77,4 +77,4 @@ test('every sheet is printed at true scale on both papers, and the preview shows
     socket.close();
     await book.close();
   }
-}, 180_000);
+});
