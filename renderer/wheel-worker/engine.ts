@@ -9,6 +9,7 @@ import type {
   WheelReading,
   WheelSetup,
 } from '../../core/wheel/types.ts';
+import { CameraPace } from './camera-pace.ts';
 import type { KeptFrame, KeptFrames } from './kept-frames.ts';
 import { LiveTurn, type TurnNews } from './live-turn.ts';
 import type { EvidencePicture, FromWorker, SetupInfo, ToWorker, TurnInfo } from './messages.ts';
@@ -63,9 +64,7 @@ export class Engine {
   #tapeBuffer: Uint8Array | undefined;
   #previous: WheelReading | null = null;
   #previousMs = 0;
-  #latestFrameMs = -Infinity;
-  /** Shortest time between two frames lately; frames that were left out only make it longer. */
-  #frameIntervalMs = 0;
+  readonly #pace = new CameraPace();
   /** What the latest search of the whole turn came to. */
   #searched: WheelReading | null = null;
   #cameraCheckedMs = 0;
@@ -157,10 +156,7 @@ export class Engine {
   #read(kept: KeptFrame): WheelReading | null {
     const setup = this.#setup;
     if (setup === null) return null;
-    const intervalMs = kept.timeMs - this.#latestFrameMs;
-    this.#latestFrameMs = kept.timeMs;
-    // Rises slowly, so that a camera that turns slow in the dark is noticed, and falls at once.
-    if (Number.isFinite(intervalMs)) this.#frameIntervalMs = Math.min(intervalMs, this.#frameIntervalMs + 2);
+    this.#pace.add(kept.timeMs);
     const elapsedS = (kept.timeMs - this.#previousMs) / 1000;
     const tell = (info: TurnInfo): void => this.#tools.post({ kind: 'turn', info });
     let reading: WheelReading;
@@ -184,7 +180,7 @@ export class Engine {
     const velocityDegPerS = this.#track.latestSpeedDegPerS;
     const reading = this.#tools.reader.readFrame(setup, kept.grey, {
       effort: 'track',
-      search: this.#frameIntervalMs >= unhurriedMs,
+      search: this.#pace.intervalMs >= unhurriedMs,
       previous:
         trackedDeg === null || elapsedS > lostTrackS
           ? null

@@ -39,58 +39,98 @@ export type SearchWorker = Pick<Worker, 'postMessage' | 'addEventListener' | 'te
 export const makeSearchWorker = (): SearchWorker =>
   new Worker(new URL('./search-worker.ts', import.meta.url), { type: 'module', name: 'search-worker' });
 
-/** Searches in a worker of its own; where that can't be had or dies, here. */
-export function createSearcher(make: () => SearchWorker): Searcher {
+/** A worker that died this often isn't started again. */
+const deathsMost = 3;
+/** A search that hasn't been answered for so long never will be: no computer is that slow. */
+const longestSearchMs = 15_000;
+
+/**
+ * Searches in a worker of its own. One that dies or doesn't answer is started again a few times; where none can be had,
+ * the search is done here: reading then stalls for its time, which is better than a wheel that stays lost.
+ * @param nowMs any clock that only goes forwards
+ */
+export function createSearcher(make: () => SearchWorker, nowMs: () => number): Searcher {
   let worker: SearchWorker | null = null;
   let here: TurnSearch | null = null;
   let setup: WheelSetup | null = null;
-  let waiting: ((reading: WheelReading) => void) | null = null;
+  let waiting: { readonly done: (reading: WheelReading) => void; readonly sinceMs: number } | null = null;
+  let deaths = 0;
+  let restUntilMs = -Infinity;
 
   function failed(): void {
     worker?.terminate();
     worker = null;
     waiting = null;
-    here = new TurnSearch();
-    if (setup !== null) here.work({ kind: 'setup', setup });
+    deaths += 1;
+    if (deaths >= deathsMost) here = new TurnSearch();
+    if (here !== null && setup !== null) workHere(here, { kind: 'setup', setup });
+  }
+
+  /** What brought the worker down may be in the picture: it must not bring the reader down as well. */
+  function workHere(search: TurnSearch, message: ToSearch): WheelReading | null {
+    try {
+      return search.work(message);
+    } catch {
+      return null;
+    }
   }
 
   function connect(): SearchWorker {
     const next = make();
     next.addEventListener('message', (event) => {
+      if (next !== worker) return;
       const { data } = event as MessageEvent<WheelReading | null>;
       const answered = waiting;
       waiting = null;
-      if (data !== null) answered?.(data);
+      if (data !== null) answered?.done(data);
     });
-    next.addEventListener('error', failed);
+    for (const kind of ['error', 'messageerror'] as const) {
+      next.addEventListener(kind, () => {
+        if (next === worker) failed();
+      });
+    }
+    if (setup !== null) next.postMessage({ kind: 'setup', setup } satisfies ToSearch);
     return next;
   }
 
-  function tell(message: ToSearch, transfer: Transferable[]): void {
-    try {
-      worker ??= connect();
-      worker.postMessage(message, transfer);
-    } catch {
-      failed();
-    }
+  function searchHere(search: TurnSearch, picture: GreyPicture, done: (reading: WheelReading) => void): void {
+    const startMs = nowMs();
+    if (startMs < restUntilMs) return;
+    const reading = workHere(search, { kind: 'search', picture });
+    // As long again for reading as the search took.
+    restUntilMs = 2 * nowMs() - startMs;
+    if (reading !== null) done(reading);
   }
 
   return {
     use(next) {
       setup = next;
-      if (here !== null) here.work({ kind: 'setup', setup: next });
-      else tell({ kind: 'setup', setup: next }, []);
+      if (here !== null) workHere(here, { kind: 'setup', setup: next });
+      else {
+        try {
+          // Started before it is needed: a lost wheel can't wait for it.
+          if (worker === null) worker = connect();
+          else worker.postMessage({ kind: 'setup', setup: next } satisfies ToSearch);
+        } catch {
+          failed();
+        }
+      }
     },
     search(picture, done) {
+      if (waiting !== null && nowMs() - waiting.sinceMs > longestSearchMs) failed();
       if (here !== null) {
-        const reading = here.work({ kind: 'search', picture });
-        if (reading !== null) done(reading);
+        searchHere(here, picture, done);
         return;
       }
       if (waiting !== null) return;
-      waiting = done;
       const data = picture.data.slice(0, picture.stride * picture.heightPx);
-      tell({ kind: 'search', picture: { ...picture, data } }, [data.buffer]);
+      try {
+        worker ??= connect();
+        waiting = { done, sinceMs: nowMs() };
+        worker.postMessage({ kind: 'search', picture: { ...picture, data } } satisfies ToSearch, [data.buffer]);
+      } catch {
+        failed();
+      }
     },
   };
 }

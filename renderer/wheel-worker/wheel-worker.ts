@@ -99,7 +99,7 @@ line = line
     engine = new Engine({
       reader: createWheelReader(createImageOps(cv)),
       fitter: createTurnFitter(makeFitWorker),
-      searcher: createSearcher(makeSearchWorker),
+      searcher: createSearcher(makeSearchWorker, nowMs),
       frames,
       evidenceOf,
       greyOfPicture,

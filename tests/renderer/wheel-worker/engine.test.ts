@@ -158,9 +158,9 @@ class StandIn {
     });
   }
 
-  async frames(count: number, stepDeg: number): Promise<void> {
+  async frames(count: number, stepDeg: number, intervalMs = 33): Promise<void> {
     for (let i = 0; i < count; i += 1) {
-      this.nowMs += 33;
+      this.nowMs += intervalMs;
       this.crankDeg += stepDeg;
       this.#latest = { timeMs: this.nowMs, widthPx: 1280, heightPx: 720, grey: picture } as KeptFrame;
       await this.engine.frame(this.#latest, 1, 0);
@@ -269,4 +269,29 @@ test('what the search found to be in the way is what the operator reads', async 
   bench.answerSearch(refused('hand_over_rim', reading(0, false)));
   await bench.frames(1, 0);
   expect(bench.of('frame_read').at(-1)?.reading?.reason).toBe('hand_over_rim');
+});
+
+test('a slow camera’s lost wheel is searched for on the spot, a quick one’s only elsewhere', async () => {
+  const bench = new StandIn();
+  await bench.engine.handle({ kind: 'restore', bytes: new Uint8Array([1]), isTurnComplete: true });
+  await bench.frames(20, 1, 66);
+  expect(bench.lastOptions.search).toBe(true);
+  // A busy computer hands frames over in bunches and leaves some out: the camera is no quicker for that.
+  for (let bunch = 0; bunch < 8; bunch += 1) {
+    await bench.frames(1, 1, 170);
+    await bench.frames(1, 1, 28);
+    await bench.frames(3, 1, 66);
+    expect(bench.lastOptions.search).toBe(true);
+  }
+  await bench.frames(40, 1, 33);
+  expect(bench.lastOptions.search).toBe(false);
+  // Every second frame of a quick camera left out while the wheel is lost makes no slow camera of it.
+  bench.refuses = 'nothing_matches';
+  const before = bench.searches;
+  for (let pair = 0; pair < 8; pair += 1) {
+    await bench.frames(1, 0, 66);
+    await bench.frames(1, 0, 33);
+  }
+  expect(bench.lastOptions.search).toBe(false);
+  expect(bench.searches).toBeGreaterThan(before);
 });
