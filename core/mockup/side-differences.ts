@@ -1,6 +1,7 @@
 /** Drive side against ignition side of a pair of ports, in a sentence. */
 import type { Port } from '../contract/parts.ts';
 import { coverageFactor } from '../uncertainty/value.ts';
+import { edgeTitle } from './run-order.ts';
 import type { TimingResult } from './timing-result.ts';
 
 /**
@@ -16,11 +17,10 @@ export function sideSentences(timing: TimingResult, ports: readonly Port[]): str
     if (drive === undefined || ignition === undefined) return [];
     const expandedDeg = coverageFactor * value.sigma;
     const [first, second] = value.value >= 0 ? [drive, ignition] : [ignition, drive];
-    const opens = first.windowCount > 1 ? 'open' : 'opens';
     const by = `${Math.abs(value.value).toFixed(1)} deg`;
     return [
       Math.abs(value.value) > expandedDeg
-        ? `${first.label} ${opens} ${by} earlier than ${second.label} (U ${expandedDeg.toFixed(1)}).`
+        ? `${edgeTitle(first, 'opens')} ${by} earlier than ${second.label} (U ${expandedDeg.toFixed(1)}).`
         : `${drive.label} and ${ignition.label} open together as far as can be told: ${by} apart, U ${expandedDeg.toFixed(1)}.`,
     ];
   });

@@ -1,4 +1,5 @@
 import type { Port } from '../../core/contract/parts.ts';
+import { edgeTitle } from '../../core/mockup/run-order.ts';
 import type { FigureItem, FigureKind, FigureUnit } from '../../core/planner/figure-list.ts';
 import { routeWords } from '../../core/provenance.ts';
 import type { Value } from '../../core/uncertainty/value.ts';
@@ -29,12 +30,13 @@ export const figureTitles: Readonly<Record<FigureKind, string>> = {
   ignition_btdc: 'Ignition, piston before TDC',
 };
 
-/** "Exhaust opens", "Exhaust, duration", "Squish, smallest". */
+/** "Exhaust opens", "Transfers open", "Exhaust, duration", "Squish, smallest". */
 export function figureTitle(item: Pick<FigureItem, 'kind' | 'portId'>, ports: readonly Port[]): string {
   const title = figureTitles[item.kind];
   if (item.portId === null) return title;
-  const label = ports.find(({ portId }) => portId === item.portId)?.label ?? item.portId;
-  return item.kind === 'opens' || item.kind === 'closes' ? `${label} ${title}` : `${label}, ${title}`;
+  const port = ports.find(({ portId }) => portId === item.portId);
+  if (item.kind !== 'opens' && item.kind !== 'closes') return `${port?.label ?? item.portId}, ${title}`;
+  return port === undefined ? `${item.portId} ${title}` : edgeTitle(port, item.kind);
 }
 
 /** How units of figures are written; lengths and areas follow Preferences, time-areas stay metric as the trade has them. */

@@ -1,5 +1,6 @@
 import { describe, expect, test } from 'vitest';
-import { shownDifference, shownExpanded, shownFigure } from '../../../renderer/parts/figure-words.ts';
+import { portSchema } from '../../../core/contract/parts.ts';
+import { figureTitle, shownDifference, shownExpanded, shownFigure } from '../../../renderer/parts/figure-words.ts';
 import { shownSizes } from '../../../renderer/parts/shown-size.ts';
 
 const metric = shownSizes({ lengthUnit: 'mm', decimalMark: 'point' });
@@ -37,5 +38,15 @@ describe('figures as text', () => {
     expect(shownDifference({ unit: 'mm' }, -0.3, inches)).toBe('−0,0118');
     expect(shownDifference({ unit: 'deg' }, -0.0001, metric)).toBe('0.00');
     expect(shownDifference({ unit: 'mm2' }, 12.4, metric)).toBe('+12');
+  });
+
+  test('titles speak of a group of windows in the plural, and of the whole without a port', () => {
+    const exhaust = portSchema.parse({ portId: 'e', kind: 'exhaust', label: 'Exhaust' });
+    const transfers = portSchema.parse({ portId: 't', kind: 'transfer_main', label: 'Transfers', side: 'both' });
+    const ports = [exhaust, transfers];
+    expect(figureTitle({ kind: 'opens', portId: 'e' }, ports)).toBe('Exhaust opens');
+    expect(figureTitle({ kind: 'closes', portId: 't' }, ports)).toBe('Transfers close');
+    expect(figureTitle({ kind: 'duration', portId: 't' }, ports)).toBe('Transfers, duration');
+    expect(figureTitle({ kind: 'squish', portId: null }, ports)).toBe('Squish, smallest');
   });
 });
