@@ -19,14 +19,7 @@ export default defineConfig({
   optimizeDeps: { exclude: ['@opencvjs/web'] },
   environments: {
     client: {
-      build: {
-        outDir: '../out/renderer',
-        emptyOutDir: true,
-        target: 'chrome148',
-        chunkSizeWarningLimit: 16000,
-        // How long each plug-in took is no news to someone who starts the program.
-        rolldownOptions: { checks: { pluginTimings: false } },
-      },
+      build: { outDir: '../out/renderer', emptyOutDir: true, target: 'chrome148', chunkSizeWarningLimit: 16000 },
     },
     main: {
       consumer: 'server',
