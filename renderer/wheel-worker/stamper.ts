@@ -38,21 +38,30 @@ export class Stamper {
     if (tracked !== null) {
       post({ kind: 'stamped', stampId, angle: { ok: true, ...tracked, approach, motion }, askedAtMs: atMs });
     }
+    // The page was kept busy and the frames of that moment are gone: a later one says nothing against the track.
+    const isLater = kept !== null && tracked !== null && kept.timeMs > atMs + freshMs;
+    let isOfPlace = true;
     let angle: StampedAngle;
     if (setup === null || kept === null) angle = { ok: false, reason: 'wheel_not_found' };
     // No frame from about the signal (a hidden page, a busy computer): where the crank was then isn't known.
     else if (tracked === null && Math.abs(atMs - kept.timeMs) > freshMs) angle = { ok: false, reason: 'too_uncertain' };
     else {
       const alone = this.#tools.reader.readFrame(setup, kept.grey, { effort: 'full', previous: null });
-      if (!alone.accepted) angle = { ok: false, reason: alone.reason };
-      else if (tracked === null || disagree(alone.rotationDeg, tracked.rotationDeg, alone.modulusDeg)) {
+      const isBorneOut =
+        tracked !== null && alone.accepted && !disagree(alone.rotationDeg, tracked.rotationDeg, alone.modulusDeg);
+      if (isLater) {
+        isOfPlace = isBorneOut;
+        angle = { ok: true, ...tracked, approach, motion };
+      } else if (!alone.accepted) angle = { ok: false, reason: alone.reason };
+      else if (tracked === null || !isBorneOut) {
         const { rotationDeg, sigmaDeg, modulusDeg, provisional } = alone;
         const isProvisional = provisional;
         angle = { ok: true, rotationDeg, sigmaDeg, modulusDeg, isProvisional, frames: 1, approach, motion };
       } else angle = { ok: true, ...tracked, approach, motion };
     }
     if (tracked === null) post({ kind: 'stamped', stampId, angle, askedAtMs: atMs });
-    const picture = kept === null ? null : await evidenceOf(kept);
+    // A picture of another place would be no evidence.
+    const picture = kept === null || !isOfPlace ? null : await evidenceOf(kept);
     post({ kind: 'stamp_kept', stampId, angle, picture });
     if (angle.ok) this.#pending.add({ stampId, atMs, approach });
   }

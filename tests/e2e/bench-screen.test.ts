@@ -51,8 +51,8 @@ test('the bench: large figures, both themes, two pictures a stamp, take back and
     });
 
     const stamps = page.getByTestId('stamp');
-    await stampByKey(bench, 1);
-    await stampByKey(bench, 2);
+    await stampByKey(page, 1);
+    await stampByKey(page, 2);
     await expect
       .poll(async () => (await bench.whole()).readings.filter((one) => one.supersedesId === null).length)
       .toBe(2);
@@ -71,7 +71,7 @@ test('the bench: large figures, both themes, two pictures a stamp, take back and
     // Its loss is said and stops nothing.
     await unplugSecondCamera(page);
     await page.getByText(/^Second camera: Borescope/).waitFor();
-    await stampByKey(bench, 3);
+    await stampByKey(page, 3);
     await expect
       .poll(
         async () => (await bench.whole()).readings.filter((one) => one.supersedesId === null).at(-1)?.secondPictureId,

@@ -37,10 +37,10 @@ test('without a camera the recorded demo camera is read in its place, and a type
     await page.getByLabel('Wheel reading, degrees').fill('328,5');
     await page.getByRole('button', { name: 'Keep this reading' }).click();
     await page.getByTestId('stamp').waitFor();
-    await page.waitForTimeout(500);
     if (pictures !== undefined) await page.screenshot({ path: join(pictures, 'demo.png') });
-    const whole = await socket.client.call('mockUp.whole', { id: mockUp.id });
-    const [reading] = whole.readings;
+    const kept = async () => (await socket.client.call('mockUp.whole', { id: mockUp.id })).readings;
+    await expect.poll(async () => (await kept()).length).toBe(1);
+    const [reading] = await kept();
     expect(reading?.subject).toMatchObject({
       what: 'stop_contact',
       turning: 'forwards',

@@ -2,7 +2,7 @@ import { join } from 'node:path';
 import { expect, test } from 'vitest';
 import type { Signal } from '../../core/contract/readings.ts';
 import { knockOnce, pressController, spokenSoFar, standInForHands, wakeLocksHeld } from '../support/bench-stand-ins.ts';
-import { expectWholeSession, setUpAndGoToBench, withSessionBench } from '../support/session-bench.ts';
+import { expectWholeSession, quietMockUp, setUpAndGoToBench, withSessionBench } from '../support/session-bench.ts';
 import { missingBrowserReason, sessionDwells, untilFrame } from '../support/session-camera.ts';
 import { missingFixturesReason, sharedFolder } from '../support/shared-fixtures.ts';
 import { Sound, wavOf } from '../support/synthetic-sound.ts';
@@ -28,10 +28,10 @@ test('steady hold alone stamps the whole session; its pauses, and hands at the s
         .nth(9)
         .waitFor({ timeout: 90_000 })
         .catch(() => undefined);
-      await page.waitForTimeout(3000);
+      const whole = await quietMockUp(() => bench.whole());
       if (pictures !== undefined) await page.screenshot({ path: join(pictures, 'hands-free-hold.png') });
       expectWholeSession(
-        await bench.whole(),
+        whole,
         Array.from({ length: 10 }, () => 'steady_hold'),
       );
       expect(bench.errors).toEqual([]);
@@ -60,7 +60,7 @@ test('foot switch, game controller and knocks stamp the session; each takes back
       await page.waitForSelector('h1');
       await setUpAndGoToBench(bench);
       await page.getByText(/^Listening for knocks/).waitFor();
-      expect(await wakeLocksHeld(page)).toBe(1);
+      await expect.poll(() => wakeLocksHeld(page)).toBe(1);
 
       const means: Partial<Record<Signal, () => Promise<void>>> = {
         foot_switch: () => page.keyboard.press('F8'),
@@ -77,8 +77,7 @@ test('foot switch, game controller and knocks stamp the session; each takes back
         await means[order[index] ?? 'key']?.();
         await page.getByTestId('stamp').nth(index).waitFor({ timeout: 3000 });
       }
-      await page.waitForTimeout(1500);
-      expectWholeSession(await bench.whole(), order);
+      expectWholeSession(await quietMockUp(() => bench.whole()), order);
       const spoken = await spokenSoFar(page);
       expect(spoken).toHaveLength(10);
       expect(spoken[0]).toBe('Piston against the stop: taken. Next: Piston against the stop, turning backwards.');
@@ -99,8 +98,7 @@ test('foot switch, game controller and knocks stamp the session; each takes back
         await page.waitForTimeout(700);
       }
       await goTo('#/');
-      await page.waitForTimeout(200);
-      expect(await wakeLocksHeld(page)).toBe(0);
+      await expect.poll(() => wakeLocksHeld(page)).toBe(0);
       expect(bench.errors).toEqual([]);
     },
   );

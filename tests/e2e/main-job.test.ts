@@ -6,6 +6,7 @@ import { expect, test } from 'vitest';
 import { tdcFromStop } from '../../core/crank/dead-centre.ts';
 import { wrapSigned } from '../../core/units.ts';
 import { openSocket, startHostProcess } from '../support/loopback.ts';
+import { pressStampKey, quietMockUp } from '../support/session-bench.ts';
 import {
   launchWithCamera,
   makeSessionCamera,
@@ -81,13 +82,7 @@ test('the main job through the screen: a build, the session video, durations, a 
       await untilFrame(page, dwell.start_frame + 6, dwell.end_frame - 4);
       // As a person does: press, look whether it was taken, press again while the crank is still held.
       for (;;) {
-        await page.keyboard.press('Space');
-        const taken = page.getByTestId('stamp').nth(index);
-        const isTaken = await taken.waitFor({ timeout: 800 }).then(
-          () => true,
-          () => false,
-        );
-        if (isTaken) break;
+        if (await pressStampKey(page, index + 1)) break;
         const frame = await shownFrame(page);
         if (frame < dwell.start_frame || frame > dwell.end_frame - 4) {
           const said = (await page.getByTestId('state-word').textContent()) ?? '';
@@ -96,10 +91,8 @@ test('the main job through the screen: a build, the session video, durations, a 
         }
       }
     }
-    await page.waitForTimeout(3000);
+    const whole = await quietMockUp(() => socket.client.call('mockUp.whole', { id: mockUp.id }));
     if (pictures !== undefined) await page.screenshot({ path: join(pictures, 'main-job-bench.png') });
-
-    const whole = await socket.client.call('mockUp.whole', { id: mockUp.id });
     // Each event within 0.05 deg of the crank's true place, by the value that stands.
     const superseded = new Set(whole.readings.map(({ supersedesId }) => supersedesId));
     const standing = whole.readings

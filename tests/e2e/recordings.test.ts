@@ -7,6 +7,7 @@ import { joinStamps } from '../../core/mockup/stamps.ts';
 import { wrapSigned } from '../../core/units.ts';
 import { makeMockUp } from '../support/book-records.ts';
 import { type HostProcess, openSocket, type SocketClient, startHostProcess } from '../support/loopback.ts';
+import { pressStampKey } from '../support/session-bench.ts';
 import { launchWithCamera, missingBrowserReason, sessionFrames, untilFrame } from '../support/session-camera.ts';
 import {
   makeSessionRecording,
@@ -99,13 +100,7 @@ const truthDeg = (frame: number): number => sessionFrames()[frame]?.rotation_deg
 async function stampAt(page: Page, frame: number, index: number): Promise<void> {
   for (let pass = 0; pass < 3; pass += 1) {
     await untilFrame(page, frame - 5, frame + 5, 20_000);
-    await page.keyboard.press('Space');
-    const stamp = page.getByTestId('stamp').nth(index);
-    const isTaken = await stamp.waitFor({ timeout: 2000 }).then(
-      () => true,
-      () => false,
-    );
-    if (isTaken) return;
+    if (await pressStampKey(page, index + 1)) return;
   }
   throw new Error(`no stamp was taken at frame ${frame}`);
 }
@@ -136,9 +131,7 @@ test('a recording plays in place of the camera, chosen or dropped: the wheel is 
       return { signal: root.signal, pictureId: root.pictureId, isRefined, rotationDeg: subject.angle.rotationDeg };
     });
   };
-  await expect
-    .poll(async () => (await stored()).filter(({ isRefined }) => isRefined).length, { timeout: 8000 })
-    .toBe(2);
+  await expect.poll(async () => (await stored()).filter(({ isRefined }) => isRefined).length).toBe(2);
   await shot(page, 'recording-stamped');
   const stamps = await stored();
   const { setups } = await socket.client.call('mockUp.whole', { id: mockUpId });

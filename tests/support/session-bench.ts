@@ -1,7 +1,7 @@
 import { mkdirSync, mkdtempSync, rmSync } from 'node:fs';
 import { tmpdir } from 'node:os';
 import { join } from 'node:path';
-import type { BrowserContext, Page } from 'playwright-core';
+import type { BrowserContext, Locator, Page } from 'playwright-core';
 import { expect } from 'vitest';
 import type { MockUpWhole } from '../../core/contract/messages.ts';
 import type { Signal } from '../../core/contract/readings.ts';
@@ -103,22 +103,41 @@ export async function setUpAndGoToBench({ page, mockUpId, goTo }: SessionBench):
 /** Presses closer together than half a second would mean "take back". */
 const betweenPressesMs = 700;
 
-/**
- * Presses the stamp key until this many stamps are kept, each with its picture: as a person does, once more where the
- * wheel was just moving too fast.
- */
-export async function stampByKey({ page }: Pick<SessionBench, 'page'>, count: number): Promise<void> {
-  const kept = page
-    .getByTestId('stamp')
-    .filter({ has: page.getByRole('button', { name: /^Open the picture/ }) })
-    .nth(count - 1);
-  const refused = page.getByText(/^Not stamped/);
-  for (let tries = 0; tries < 10 && !(await kept.isVisible()); tries += 1) {
-    await page.keyboard.press('Space');
-    await Promise.all([kept.or(refused).first().waitFor(), page.waitForTimeout(betweenPressesMs)]);
-  }
-  await kept.waitFor();
+/** Stamps that are kept, each with its picture. */
+export function keptStamps(page: Page): Locator {
+  return page.getByTestId('stamp').filter({ has: page.getByRole('button', { name: /^Open the picture/ }) });
+}
+
+/** Presses the stamp key once and waits for the answer. @returns whether this many stamps are kept now */
+export async function pressStampKey(page: Page, count: number): Promise<boolean> {
+  const kept = keptStamps(page).nth(count - 1);
+  await page.keyboard.press('Space');
+  const answered = kept.or(page.getByText(/^Not stamped/)).first();
+  await Promise.all([answered.waitFor(), page.waitForTimeout(betweenPressesMs)]);
+  return kept.isVisible();
+}
+
+/** Presses until this many stamps are kept: as a person does, once more where the wheel was just moving too fast. */
+export async function stampByKey(page: Page, count: number): Promise<void> {
+  let isTaken = false;
+  for (let tries = 0; tries < 10 && !isTaken; tries += 1) isTaken = await pressStampKey(page, count);
+  expect(isTaken).toBe(true);
   expect(await page.getByTestId('stamp').count()).toBe(count);
+}
+
+const quietMs = 2000;
+
+/** The mock-up once nothing more comes to the book: refined and re-read values follow their stamps. */
+export async function quietMockUp(whole: () => Promise<MockUpWhole>): Promise<MockUpWhole> {
+  let last = await whole();
+  let sinceMs = Date.now();
+  while (Date.now() - sinceMs < quietMs) {
+    await new Promise((resolve) => setTimeout(resolve, 250));
+    const next = await whole();
+    if (next.readings.length !== last.readings.length || next.marks.length !== last.marks.length) sinceMs = Date.now();
+    last = next;
+  }
+  return last;
 }
 
 /** Every dwell of the session stamped once, in its order, with its way round, within 0.05 degrees, and nothing else. */

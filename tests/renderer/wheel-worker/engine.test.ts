@@ -295,3 +295,24 @@ test('a slow camera’s lost wheel is searched for on the spot, a quick one’s 
   expect(bench.lastOptions.search).toBe(false);
   expect(bench.searches).toBeGreaterThan(before);
 });
+
+test('a signal that comes late is answered from the track, not by what a later frame shows', async () => {
+  const bench = new StandIn();
+  await bench.engine.handle({ kind: 'restore', bytes: new Uint8Array([1]), isTurnComplete: true });
+  bench.crankDeg = 20;
+  await bench.frames(20, 0);
+  const heldAtMs = bench.nowMs;
+  // The frames of that moment are kept no longer; the crank has moved on since.
+  await bench.frames(40, 0.5);
+  await bench.engine.handle({ kind: 'stamp', stampId: 'late', atMs: heldAtMs });
+  expect(bench.of('stamp_kept')[0]).toMatchObject({ angle: { ok: true, rotationDeg: 20 }, picture: null });
+
+  // Held still ever since, a later frame shows the same place and is kept with the stamp.
+  await bench.frames(20, 0);
+  const stillAtMs = bench.nowMs;
+  await bench.frames(40, 0);
+  await bench.engine.handle({ kind: 'stamp', stampId: 'still', atMs: stillAtMs });
+  const [, still] = bench.of('stamp_kept');
+  expect(still).toMatchObject({ angle: { ok: true, rotationDeg: 40 } });
+  expect(still?.picture).not.toBeNull();
+});

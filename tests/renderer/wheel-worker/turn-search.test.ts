@@ -36,11 +36,12 @@ type Fate = 'answers' | 'dies' | 'is silent';
 class FakeWorker extends EventTarget {
   readonly #search = new TurnSearch();
   readonly fate: Fate;
-  isEnded = false;
+  isEnded: boolean;
   asked = 0;
   constructor(fate: Fate) {
     super();
     this.fate = fate;
+    this.isEnded = false;
   }
   postMessage(message: ToSearch): void {
     const copy = structuredClone(message);
