@@ -91,11 +91,13 @@ interface ConfirmProps {
   readonly children?: ReactNode;
   readonly confirmWord: string;
   readonly onConfirm: () => void;
+  /** A second way to go on, where the question has two. */
+  readonly other?: { readonly word: string; readonly onPress: () => void };
   readonly onCancel: () => void;
 }
 
 /** Asks before something that can't be taken back by one key. Never used while stamping. */
-export function Confirm({ question, consequence, children, confirmWord, onConfirm, onCancel }: ConfirmProps) {
+export function Confirm({ question, consequence, children, confirmWord, onConfirm, other, onCancel }: ConfirmProps) {
   const dialog = useRef<HTMLDialogElement>(null);
   const titleId = useId();
   useEffect(() => {
@@ -122,6 +124,7 @@ export function Confirm({ question, consequence, children, confirmWord, onConfir
         <Button look="main" onPress={onConfirm}>
           {confirmWord}
         </Button>
+        {other === undefined ? null : <Button onPress={other.onPress}>{other.word}</Button>}
         <span className="confirm-leave">
           <Button onPress={onCancel} keyHint="Esc">
             Leave it as it is

@@ -1,8 +1,7 @@
 import type { Client } from '../../core/contract/client.ts';
-import type { PartOf } from '../../core/contract/parts.ts';
+import type { PartContent } from '../../core/contract/parts.ts';
 import type { EngineDraft, JobDraft } from './build-draft.ts';
 import { engineDataOf } from './build-draft-effects.ts';
-import { savePart } from './part-effects.ts';
 
 /** Keeps a changed job; the customer's row is changed, made, or let go. */
 export async function keepJob(client: Client, buildId: string, job: JobDraft): Promise<void> {
@@ -28,12 +27,7 @@ export async function keepJob(client: Client, buildId: string, job: JobDraft): P
   });
 }
 
-export async function keepEngine(client: Client, engine: PartOf<'engine'>, draft: EngineDraft): Promise<void> {
-  await savePart(client, engine.id, ({ marks, notes }) => ({
-    kind: 'engine',
-    name: draft.name,
-    marks,
-    notes,
-    data: engineDataOf(draft),
-  }));
+/** The engine as the build's form has it; what the form doesn't show stays. */
+export function engineContentOf(draft: EngineDraft, { marks, notes }: PartContent): PartContent {
+  return { kind: 'engine', name: draft.name, marks, notes, data: engineDataOf(draft) };
 }

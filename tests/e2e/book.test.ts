@@ -136,7 +136,15 @@ it(
       const row = page.getByRole('row', { name: /width, chord.*37.3 mm.*38.1 mm/ }).first();
       await row.waitFor();
       await look('history-part');
-      await row.getByRole('button', { name: /^Put back/ }).click();
+      const putBack = row.getByRole('button', { name: /^Put back/ });
+      const putBackQuestion = page.getByRole('dialog', { name: /^Was the part changed/ });
+      await putBack.click();
+      await putBackQuestion.getByText(/width 38.1 mm before, 37.3 mm now/).waitFor();
+      await look('put-back-question');
+      await page.keyboard.press('Escape');
+      await expect.poll(() => putBackQuestion.count()).toBe(0);
+      await putBack.click();
+      await putBackQuestion.getByRole('button', { name: 'This was a correction: they stay valid' }).click();
       await page
         .getByRole('row', { name: /width, chord.*38.1 mm.*37.3 mm/ })
         .first()

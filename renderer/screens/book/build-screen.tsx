@@ -8,12 +8,14 @@ import { Button, LinkButton } from '../../parts/controls.tsx';
 import { EditingBar } from '../../parts/editing-bar.tsx';
 import { EngineForm } from '../../parts/forms/engine-form.tsx';
 import { JobForm } from '../../parts/forms/job-form.tsx';
+import { PartQuestions } from '../../parts/part-question.tsx';
 import { EmptyState, FailedState, LoadingState } from '../../parts/states.tsx';
 import { shownTime } from '../../parts/time-text.ts';
 import { type EngineDraft, engineProblem, type JobDraft, jobProblem } from '../../state/build-draft.ts';
-import { keepEngine, keepJob } from '../../state/build-effects.ts';
+import { engineContentOf, keepJob } from '../../state/build-effects.ts';
 import { changed, createEditor } from '../../state/editor.ts';
 import { keepChanges } from '../../state/editor-effects.ts';
+import { createPartKeeper } from '../../state/part-keeper.ts';
 import { formatRoute } from '../../state/route.ts';
 import { sentenceOf } from '../../state/sentence-of.ts';
 import { navigate, useClient } from '../../state/services.ts';
@@ -219,15 +221,13 @@ function JobEditor({ whole }: { whole: BuildWhole }) {
 function EngineEditor({ engine }: { engine: Extract<Part, { kind: 'engine' }> }) {
   const client = useClient();
   const [editor] = useState(() => createEditor<EngineDraft>({ name: engine.name, ...engine.data }));
+  const [keeper] = useState(() =>
+    createPartKeeper(client, { partId: engine.id, first: editor.getState().value, contentOf: engineContentOf }),
+  );
   const state = useStore(editor);
   useEffect(
-    () =>
-      keepChanges(
-        editor,
-        (draft) => keepEngine(client, engine, draft),
-        (draft) => engineProblem(draft)?.sentence ?? null,
-      ),
-    [client, editor, engine],
+    () => keepChanges(editor, keeper.keep, (draft) => engineProblem(draft)?.sentence ?? null),
+    [editor, keeper],
   );
   return (
     <section className="panel stack" aria-label="Engine">
@@ -235,7 +235,11 @@ function EngineEditor({ engine }: { engine: Extract<Part, { kind: 'engine' }> })
         <h2>Engine</h2>
         <EditingBar editor={editor} />
       </div>
-      <p className="muted small">A part of the book: a change counts in every mock-up that uses this engine.</p>
+      <p className="muted small">
+        A part of the book: a change counts in every mock-up that uses this engine. Where readings hang on it, you are
+        asked first whether they become void.
+      </p>
+      <PartQuestions editor={editor} keeper={keeper} />
       <EngineForm
         engine={state.value}
         problem={engineProblem(state.value)}

@@ -6,10 +6,13 @@ import { Button, Notice } from '../../parts/controls.tsx';
 import { fieldTitle, fieldValue, type NameOf } from '../../parts/field-words.ts';
 import { shownTime } from '../../parts/time-text.ts';
 import { useLoaded } from '../../parts/use-loaded.ts';
+import { VoidQuestionDialog } from '../../parts/void-question.tsx';
 import { fieldChanges } from '../../state/change-words.ts';
 import { loadNames } from '../../state/history-effects.ts';
 import { sentenceOf } from '../../state/sentence-of.ts';
 import { useClient, usePreferences } from '../../state/services.ts';
+import { settleConflict } from '../../state/settle-conflict.ts';
+import type { RecordQuestion, VoidAnswer } from '../../state/void-question.ts';
 
 /** Records that two books changed without knowing of each other; nothing is shown where there are none. */
 export function ConflictList() {
@@ -37,9 +40,12 @@ function ConflictPanel({ conflict, nameOf }: { conflict: Conflict; nameOf: NameO
   const [failure, setFailure] = useState<string | null>(null);
   const { kept, other } = conflict;
   const fields = fieldChanges(kept.content, other.content);
-  const settle = async (keep: 'kept' | 'other') => {
+  const [question, setQuestion] = useState<RecordQuestion | null>(null);
+  const settle = async (keep: 'kept' | 'other', answer: VoidAnswer = null) => {
+    setQuestion(null);
     try {
-      await client.call('conflict.settle', { id: conflict.id, keep });
+      const outcome = await settleConflict(client, conflict, keep, answer);
+      if (outcome.kind === 'asked') setQuestion(outcome.question);
     } catch (error) {
       setFailure(sentenceOf(error));
     }
@@ -92,6 +98,13 @@ function ConflictPanel({ conflict, nameOf }: { conflict: Conflict; nameOf: NameO
         </tbody>
       </table>
       {failure === null ? null : <Notice tone="failure">{failure}</Notice>}
+      {question === null ? null : (
+        <VoidQuestionDialog
+          question={question}
+          onAnswer={(what) => void settle('other', what)}
+          onCancel={() => setQuestion(null)}
+        />
+      )}
     </section>
   );
 }

@@ -4,10 +4,12 @@ import { actionTitle, changeTitle, entityTitle } from '../../parts/change-titles
 import { Button } from '../../parts/controls.tsx';
 import { fieldTitle, fieldValue, type NameOf } from '../../parts/field-words.ts';
 import { shownTime } from '../../parts/time-text.ts';
+import { VoidQuestionDialog } from '../../parts/void-question.tsx';
 import { type FieldChange, fieldChanges } from '../../state/change-words.ts';
-import { canPutBack, putBack } from '../../state/put-back.ts';
+import { canPutBack, type PutBackOutcome, putBack } from '../../state/put-back.ts';
 import { sentenceOf } from '../../state/sentence-of.ts';
 import { useClient, useHost, usePreferences } from '../../state/services.ts';
+import type { RecordQuestion, VoidAnswer } from '../../state/void-question.ts';
 
 /** Fields shown of one change; a new barrel would fill the screen otherwise. */
 const shownFields = 8;
@@ -75,18 +77,21 @@ function PutBack({ change, field, title }: { change: HistoryChange; field: Field
   const client = useClient();
   const { info } = useHost();
   const [state, setState] = useState<string | null>(null);
+  const [question, setQuestion] = useState<RecordQuestion | null>(null);
   if (!canPutBack(change.entity) || info?.readOnlyReason != null) return null;
-  const put = async () => {
+  const put = async (answer: VoidAnswer) => {
+    setQuestion(null);
     try {
-      const isChanged = await putBack(client, change, field.path, field.before);
-      setState(isChanged ? 'Put back' : 'Stands like that already');
+      const outcome = await putBack(client, { change, path: field.path, title, value: field.before, answer });
+      if (outcome.kind === 'asked') setQuestion(outcome.question);
+      setState(sentenceFor(outcome));
     } catch (error) {
       setState(`Not put back: ${sentenceOf(error)}`);
     }
   };
   return (
     <>
-      <Button look="quiet" name={`Put back what stood there before: ${title}`} onPress={() => void put()}>
+      <Button look="quiet" name={`Put back what stood there before: ${title}`} onPress={() => void put(null)}>
         Put back
       </Button>
       {state === null ? null : (
@@ -94,6 +99,26 @@ function PutBack({ change, field, title }: { change: HistoryChange; field: Field
           {state}
         </span>
       )}
+      {question === null ? null : (
+        <VoidQuestionDialog
+          question={question}
+          onAnswer={(what) => void put(what)}
+          onCancel={() => setQuestion(null)}
+        />
+      )}
     </>
   );
+}
+
+function sentenceFor(outcome: PutBackOutcome): string | null {
+  switch (outcome.kind) {
+    case 'asked':
+      return null;
+    case 'stands':
+      return 'Stands like that already';
+    case 'kept':
+      return outcome.voidedIn.length === 0
+        ? 'Put back'
+        : `Put back; readings are void in ${outcome.voidedIn.join(', ')}`;
+  }
 }

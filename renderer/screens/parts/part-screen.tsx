@@ -7,18 +7,18 @@ import { BookBar } from '../../parts/book-bar.tsx';
 import { LinkButton, Notice } from '../../parts/controls.tsx';
 import { EditingBar } from '../../parts/editing-bar.tsx';
 import { PartForm } from '../../parts/forms/part-form.tsx';
+import { PartQuestions } from '../../parts/part-question.tsx';
 import { partKindTitle } from '../../parts/part-words.ts';
 import { FailedState, LoadingState } from '../../parts/states.tsx';
 import { useLoaded } from '../../parts/use-loaded.ts';
 import { changed, createEditor } from '../../state/editor.ts';
 import { keepChanges } from '../../state/editor-effects.ts';
-import { draftOfPart, type PartDraft, partProblem } from '../../state/part-draft.ts';
+import { contentOfDraft, draftOfPart, type PartDraft, partProblem } from '../../state/part-draft.ts';
 import { createPartKeeper } from '../../state/part-keeper.ts';
 import { withUses } from '../../state/part-list.ts';
 import { formatRoute } from '../../state/route.ts';
 import { useClient } from '../../state/services.ts';
 import { useWords } from '../../state/words.ts';
-import { PartQuestionPanel } from './part-question.tsx';
 
 interface PartWithUses {
   readonly part: Part;
@@ -59,36 +59,19 @@ function PartEditor({ part, usedIn }: PartWithUses) {
   const words = useWords();
   // Begins with what was stored when the screen was opened; later answers are its own changes.
   const [editor] = useState(() => createEditor<PartDraft>(draftOfPart(part)));
-  const [keeper] = useState(() => createPartKeeper(client, part.id, editor.getState().value));
+  const [keeper] = useState(() =>
+    createPartKeeper(client, { partId: part.id, first: editor.getState().value, contentOf: contentOfDraft }),
+  );
   const { value } = useStore(editor);
-  const { question, voidedIn } = useStore(keeper.store);
   const problem = partProblem(value);
   useEffect(() => keepChanges(editor, keeper.keep, (draft) => partProblem(draft)?.sentence ?? null), [editor, keeper]);
-  /** A fresh copy wakes the watch that keeps changes. */
-  const keepAs = (what: 'corrected' | 'changed') => {
-    const copy = { ...value };
-    keeper.answer(copy, what);
-    editor.setState({ ...editor.getState(), value: copy, phase: 'changed' });
-  };
   return (
     <>
       <div className="row spread">
         <h1>{part.name}</h1>
         <EditingBar editor={editor} takesKeys />
       </div>
-      {question?.draft === value ? (
-        <PartQuestionPanel
-          question={question}
-          onChanged={() => keepAs('changed')}
-          onCorrected={() => keepAs('corrected')}
-          onPutBack={() => editor.setState(changed(editor.getState(), keeper.lastKept()))}
-        />
-      ) : null}
-      {voidedIn.length === 0 ? null : (
-        <Notice tone="note" title="Readings are marked void.">
-          {`In ${voidedIn.join(', ')}: read them again. Undo takes the change and its marks back.`}
-        </Notice>
-      )}
+      <PartQuestions editor={editor} keeper={keeper} />
       <div className="part-columns">
         <section className="panel stack" aria-label={partKindTitle(part.kind, words)}>
           <h2>{partKindTitle(part.kind, words)}</h2>

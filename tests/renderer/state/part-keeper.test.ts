@@ -4,7 +4,7 @@ import { expect, onTestFinished, test } from 'vitest';
 import type { Client } from '../../../core/contract/client.ts';
 import { joinStamps } from '../../../core/mockup/stamps.ts';
 import { changeQuantity } from '../../../core/mockup/steps.ts';
-import { draftOfPart, type PartDraftOf } from '../../../renderer/state/part-draft.ts';
+import { contentOfDraft, draftOfPart, type PartDraft } from '../../../renderer/state/part-draft.ts';
 import { createPartKeeper } from '../../../renderer/state/part-keeper.ts';
 import { makeMockUp, quantityReading } from '../../support/book-records.ts';
 import { openBookSession } from '../../support/book-session.ts';
@@ -26,8 +26,9 @@ async function open(wrap: (client: Client) => Client = (client) => client) {
   };
   await keep('deck', 0.1);
   await keep('ring_end_gap', 0.3);
-  const first = draftOfPart(engine) as PartDraftOf<'engine'>;
-  const keeper = createPartKeeper(wrap(client), engine.id, first);
+  const first = draftOfPart(engine);
+  if (first.kind !== 'engine') throw new Error('an engine was made');
+  const keeper = createPartKeeper<PartDraft>(wrap(client), { partId: engine.id, first, contentOf: contentOfDraft });
   const stamps = async () => {
     const { readings, marks } = await client.call('mockUp.whole', { id: mockUp.id });
     return joinStamps(readings, marks);
