@@ -134,7 +134,7 @@ export function engineProblem(engine: EngineDraft): FieldProblem | null {
   }
 }
 
-export function jobProblem(job: JobDraft): FieldProblem | null {
+export function jobProblem(job: Pick<JobDraft, 'title'>): FieldProblem | null {
   return job.title.trim() === ''
     ? { field: 'title', sentence: 'Give the job a title, so that it can be found again.' }
     : null;

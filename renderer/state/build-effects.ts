@@ -1,30 +1,24 @@
 import type { Client } from '../../core/contract/client.ts';
-import type { PartContent } from '../../core/contract/parts.ts';
+import type { Build, PartContent } from '../../core/contract/parts.ts';
 import type { EngineDraft, JobDraft } from './build-draft.ts';
 import { engineDataOf } from './build-draft-effects.ts';
 
-/** Keeps a changed job; the customer's row is changed, made, or let go. */
-export async function keepJob(client: Client, buildId: string, job: JobDraft): Promise<void> {
-  const { build, customer } = await client.call('build.whole', { id: buildId });
-  const name = job.customerName.trim();
-  let customerId = build.customerId;
-  if (name === '' && job.customerContact.trim() === '') customerId = null;
-  else if (customer !== null) {
-    const isChanged = customer.name !== name || customer.contact !== job.customerContact;
-    if (isChanged)
-      await client.call('customer.update', { id: customer.id, content: { name, contact: job.customerContact } });
-  } else customerId = (await client.call('customer.create', { name, contact: job.customerContact })).id;
-  await client.call('build.update', {
-    id: buildId,
-    content: {
-      title: job.title,
-      jobNumber: job.jobNumber,
-      measuredBy: job.measuredBy,
-      notes: job.notes,
-      engineId: build.engineId,
-      customerId,
-    },
-  });
+/**
+ * The job of a build that is in the book. Its customer is chosen, not typed: another name in the field would rename the
+ * customer in all their other builds.
+ */
+export interface KeptJob extends Pick<JobDraft, 'title' | 'jobNumber' | 'measuredBy' | 'notes'> {
+  readonly customerId: string | null;
+}
+
+export function keptJobOf({ title, jobNumber, measuredBy, notes, customerId }: Build): KeptJob {
+  return { title, jobNumber, measuredBy, notes, customerId };
+}
+
+/** Keeps a changed job; the engine stays as the book has it. */
+export async function keepJob(client: Client, buildId: string, job: KeptJob): Promise<void> {
+  const { build } = await client.call('build.whole', { id: buildId });
+  await client.call('build.update', { id: buildId, content: { ...job, engineId: build.engineId } });
 }
 
 /** The engine as the build's form has it; what the form doesn't show stays. */

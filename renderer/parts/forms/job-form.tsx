@@ -1,17 +1,20 @@
+import type { ReactNode } from 'react';
 import type { FieldProblem, JobDraft } from '../../state/build-draft.ts';
 import { TextField } from '../fields.tsx';
 
+type JobFields = Pick<JobDraft, 'title' | 'jobNumber' | 'measuredBy' | 'notes'>;
+
 interface JobFormProps {
-  readonly job: JobDraft;
-  readonly onChange: (job: JobDraft) => void;
+  readonly job: JobFields;
+  readonly onChange: (job: JobFields) => void;
   readonly problem: FieldProblem | null;
-  /** Names already in the book, offered while typing. */
-  readonly customers: readonly string[];
   readonly isFirst?: boolean;
+  /** Fields for the customer. */
+  readonly children: ReactNode;
 }
 
-/** Title, number, customer, who measures. */
-export function JobForm({ job, onChange, problem, customers, isFirst = false }: JobFormProps) {
+/** Title, number, who measures, customer. */
+export function JobForm({ job, onChange, problem, isFirst = false, children }: JobFormProps) {
   const errorAt = (field: string) => (problem?.field === field ? problem.sentence : null);
   return (
     <div className="field-grid">
@@ -31,19 +34,39 @@ export function JobForm({ job, onChange, problem, customers, isFirst = false }: 
         hint="Stands beside every reading and on the sheet"
         onChange={(measuredBy) => onChange({ ...job, measuredBy })}
       />
+      {children}
+      <TextField label="Notes" isMultiline value={job.notes} onChange={(notes) => onChange({ ...job, notes })} />
+    </div>
+  );
+}
+
+interface NewCustomerFieldsProps {
+  readonly job: Pick<JobDraft, 'customerName' | 'customerContact'>;
+  readonly onChange: (customer: Pick<JobDraft, 'customerName' | 'customerContact'>) => void;
+  /** Names already in the book, offered while typing. */
+  readonly customers: readonly string[];
+}
+
+/** The customer of a build that isn't in the book yet: one of the book by the name, or a new one. */
+export function NewCustomerFields({
+  job: { customerName, customerContact },
+  onChange,
+  customers,
+}: NewCustomerFieldsProps) {
+  return (
+    <>
       <TextField
         label="Customer"
-        value={job.customerName}
+        value={customerName}
         list={customers}
         hint="Kept in one row of its own: it can be removed later, the measurements stay"
-        onChange={(customerName) => onChange({ ...job, customerName })}
+        onChange={(name) => onChange({ customerName: name, customerContact })}
       />
       <TextField
         label="How to reach the customer"
-        value={job.customerContact}
-        onChange={(customerContact) => onChange({ ...job, customerContact })}
+        value={customerContact}
+        onChange={(contact) => onChange({ customerName, customerContact: contact })}
       />
-      <TextField label="Notes" isMultiline value={job.notes} onChange={(notes) => onChange({ ...job, notes })} />
-    </div>
+    </>
   );
 }

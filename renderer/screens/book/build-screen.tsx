@@ -2,17 +2,20 @@ import '../../parts/forms/forms.css';
 import './book.css';
 import { useCallback, useEffect, useState } from 'react';
 import { useStore } from 'zustand';
-import type { OutputOf } from '../../../core/contract/messages.ts';
+import type { Client } from '../../../core/contract/client.ts';
+import { type OutputOf, saysBookChanged } from '../../../core/contract/messages.ts';
 import type { MockUp, Part } from '../../../core/contract/parts.ts';
 import { Button, LinkButton } from '../../parts/controls.tsx';
 import { EditingBar } from '../../parts/editing-bar.tsx';
+import { ChoiceField } from '../../parts/fields.tsx';
 import { EngineForm } from '../../parts/forms/engine-form.tsx';
 import { JobForm } from '../../parts/forms/job-form.tsx';
 import { PartQuestions } from '../../parts/part-question.tsx';
 import { EmptyState, FailedState, LoadingState } from '../../parts/states.tsx';
-import { shownTime } from '../../parts/time-text.ts';
-import { type EngineDraft, engineProblem, type JobDraft, jobProblem } from '../../state/build-draft.ts';
-import { engineContentOf, keepJob } from '../../state/build-effects.ts';
+import { shownDay } from '../../parts/time-text.ts';
+import { useLoaded } from '../../parts/use-loaded.ts';
+import { type EngineDraft, engineProblem, jobProblem } from '../../state/build-draft.ts';
+import { engineContentOf, type KeptJob, keepJob, keptJobOf } from '../../state/build-effects.ts';
 import { changed, createEditor } from '../../state/editor.ts';
 import { keepChanges } from '../../state/editor-effects.ts';
 import { createPartKeeper } from '../../state/part-keeper.ts';
@@ -50,7 +53,7 @@ export function BuildScreen({ buildId, onTitle }: { buildId: string; onTitle: (t
   useEffect(() => {
     void load();
     return client.listen((announcement) => {
-      if (announcement.topic !== 'notice') void load();
+      if (saysBookChanged(announcement)) void load();
     });
   }, [client, load]);
 
@@ -152,7 +155,7 @@ function MockUps({ loaded, reload }: { loaded: Loaded; reload: () => Promise<voi
                   <a href={formatRoute({ screen: 'part', partId: mockUp.barrelId })}>{barrelName(mockUp)}</a>
                 </td>
                 <td className="figure">{mockUp.baseGasketMm === null ? 'not given' : `${mockUp.baseGasketMm} mm`}</td>
-                <td className="muted">{shownTime(mockUp.createdAt)}</td>
+                <td className="muted build-day">{shownDay(mockUp.createdAt)}</td>
                 <td className="figure">
                   <Button
                     look="quiet"
@@ -182,17 +185,9 @@ function freeName(name: string, mockUps: readonly MockUp[]): string {
 function JobEditor({ whole }: { whole: BuildWhole }) {
   const client = useClient();
   // Begins with what was stored when the screen was opened; later answers are its own changes.
-  const [editor] = useState(() =>
-    createEditor<JobDraft>({
-      title: whole.build.title,
-      jobNumber: whole.build.jobNumber,
-      measuredBy: whole.build.measuredBy,
-      notes: whole.build.notes,
-      customerName: whole.customer?.name ?? '',
-      customerContact: whole.customer?.contact ?? '',
-    }),
-  );
+  const [editor] = useState(() => createEditor<KeptJob>(keptJobOf(whole.build)));
   const state = useStore(editor);
+  const customers = useLoaded(loadCustomers);
   useEffect(
     () =>
       keepChanges(
@@ -202,20 +197,38 @@ function JobEditor({ whole }: { whole: BuildWhole }) {
       ),
     [client, editor, whole.build.id],
   );
+  const set = (job: KeptJob) => editor.setState(changed(editor.getState(), job));
   return (
     <section className="panel stack" aria-label="Job">
       <div className="row spread">
         <h2>Job</h2>
         <EditingBar editor={editor} />
       </div>
-      <JobForm
-        job={state.value}
-        customers={[]}
-        problem={jobProblem(state.value)}
-        onChange={(job) => editor.setState(changed(editor.getState(), job))}
-      />
+      <JobForm job={state.value} problem={jobProblem(state.value)} onChange={(job) => set({ ...state.value, ...job })}>
+        <ChoiceField
+          label="Customer"
+          value={state.value.customerId ?? ''}
+          choices={[
+            { value: '', title: 'none' },
+            ...(customers.value ?? (whole.customer === null ? [] : [whole.customer])).map(({ id, name }) => ({
+              value: id,
+              title: name === '' ? 'without a name' : name,
+            })),
+          ]}
+          onChange={(id) => set({ ...state.value, customerId: id === '' ? null : id })}
+        />
+      </JobForm>
+      <div className="row">
+        <LinkButton look="quiet" to={{ screen: 'customers', customerId: state.value.customerId }}>
+          {state.value.customerId === null ? 'To the customers' : 'Details of the customer'}
+        </LinkButton>
+      </div>
     </section>
   );
+}
+
+function loadCustomers(client: Client) {
+  return client.call('customer.list', {});
 }
 
 function EngineEditor({ engine }: { engine: Extract<Part, { kind: 'engine' }> }) {

@@ -8,7 +8,7 @@ import { Button, Notice } from '../../parts/controls.tsx';
 import { ChoiceField } from '../../parts/fields.tsx';
 import { BarrelForm } from '../../parts/forms/barrel-form.tsx';
 import { EngineForm } from '../../parts/forms/engine-form.tsx';
-import { JobForm } from '../../parts/forms/job-form.tsx';
+import { JobForm, NewCustomerFields } from '../../parts/forms/job-form.tsx';
 import { MockUpForm } from '../../parts/forms/mock-up-form.tsx';
 import {
   type BuildDraft,
@@ -134,9 +134,14 @@ export function NewBuildScreen() {
             job={draft.job}
             isFirst
             problem={problem}
-            customers={customers}
-            onChange={(job) => change({ ...draft, job })}
-          />
+            onChange={(job) => change({ ...draft, job: { ...draft.job, ...job } })}
+          >
+            <NewCustomerFields
+              job={draft.job}
+              customers={customers}
+              onChange={(customer) => change({ ...draft, job: { ...draft.job, ...customer } })}
+            />
+          </JobForm>
         ) : step === 'engine' ? (
           <div className="stack">
             {engines.length === 0 ? null : (
