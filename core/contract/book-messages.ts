@@ -1,5 +1,6 @@
 import { z } from 'zod';
 import { idSchema, timeSchema } from './basics.ts';
+import { work } from './work.ts';
 
 const nothing = z.object({});
 
@@ -149,25 +150,27 @@ export const bookMessages = {
       stillNamedIn: z.array(searchHitSchema),
       /** Backups that still hold the details until they are thinned out or removed. */
       backupsHoldingThem: z.int(),
+      /** Archives that were exported before and still lie beside the book. */
+      archivesHoldingThem: z.int(),
     }),
   },
   'backup.list': { input: nothing, output: z.object({ folder: z.string(), backups: z.array(backupSchema) }) },
-  'backup.make': { input: nothing, output: backupSchema },
+  'backup.make': { input: z.object(work), output: backupSchema },
   /** Looks at the book's file again, after what stood in its way has been mended. */
   'book.reopen': { input: nothing, output: z.object({ bookTrouble: bookTroubleSchema.nullable() }) },
   /** Puts a backup in the book's place; the book as it was is kept as a backup of its own. */
   'backup.restore': {
-    input: z.object({ name: backupNameSchema }),
+    input: z.object({ name: backupNameSchema, ...work }),
     output: z.object({ keptAs: z.string().nullable() }),
   },
   'backup.remove': { input: z.object({ name: backupNameSchema }), output: nothing },
   /** Saves what can be read of a damaged book into a file that can be restored like a backup. */
   'book.salvage': {
-    input: nothing,
+    input: z.object(work),
     output: z.object({ name: z.string(), saved: z.record(z.string(), z.int()), lost: z.record(z.string(), z.int()) }),
   },
   'book.check': {
-    input: nothing,
+    input: z.object(work),
     output: z.object({ isSound: z.boolean(), findings: z.array(z.string()) }),
   },
   'exchange.export': {
@@ -177,20 +180,21 @@ export const bookMessages = {
       /** For `changes`: how far the other book knows each workplace's log, from its `exchange.state`. */
       since: z.record(idSchema, z.int().min(0)).default({}),
       includeCustomers: z.boolean().default(true),
+      ...work,
     }),
     output: z.object({ exportId: uploadIdSchema, fileName: z.string(), path: z.string(), sizeBytes: z.int() }),
   },
   /** The readings of some builds, or of all, as one CSV table; the same table stands in every archive. */
   'exchange.table': {
-    input: z.object({ buildIds: z.array(idSchema).max(1000).default([]) }),
+    input: z.object({ buildIds: z.array(idSchema).max(1000).default([]), ...work }),
     output: z.object({ exportId: uploadIdSchema, fileName: z.string(), path: z.string(), sizeBytes: z.int() }),
   },
   /** How far this book knows each workplace's log. */
   'exchange.state': { input: nothing, output: z.record(idSchema, z.int()) },
   'exchange.inspect': { input: z.object({ uploadId: uploadIdSchema }), output: archiveSummarySchema },
   /** What an import would do, worked out in full and then taken back: nothing is stored. */
-  'exchange.rehearse': { input: z.object({ uploadId: uploadIdSchema }), output: importReportSchema },
-  'exchange.import': { input: z.object({ uploadId: uploadIdSchema }), output: importReportSchema },
+  'exchange.rehearse': { input: z.object({ uploadId: uploadIdSchema, ...work }), output: importReportSchema },
+  'exchange.import': { input: z.object({ uploadId: uploadIdSchema, ...work }), output: importReportSchema },
   'upload.begin': {
     input: z.object({ sizeBytes: z.int().min(1).max(4_000_000_000) }),
     output: z.object({ uploadId: uploadIdSchema }),
@@ -199,6 +203,8 @@ export const bookMessages = {
     input: z.object({ uploadId: uploadIdSchema, offset: z.int().min(0), bytes: z.base64().max(12_000_000) }),
     output: z.object({ receivedBytes: z.int() }),
   },
+  /** Removes a file that came in and isn't wanted any more. */
+  'upload.drop': { input: z.object({ uploadId: uploadIdSchema }), output: nothing },
   /** A piece of an exported file, for a page that saves it where the user says. */
   'download.read': {
     input: z.object({ exportId: uploadIdSchema, offset: z.int().min(0) }),
@@ -240,7 +246,7 @@ export const bookMessages = {
   },
   /** For asking somebody for help: log, versions, check of the book; measurements only where chosen. */
   'help.bundle': {
-    input: z.object({ includeMeasurements: z.boolean().default(false) }),
+    input: z.object({ includeMeasurements: z.boolean().default(false), ...work }),
     output: z.object({ exportId: uploadIdSchema, fileName: z.string(), path: z.string(), sizeBytes: z.int() }),
   },
 } as const satisfies Record<string, { input: z.ZodType; output: z.ZodType }>;

@@ -21,6 +21,7 @@ import {
   wheelSetupContentSchema,
   wheelSetupSchema,
 } from './readings.ts';
+import { workMessages, workProgressSchema } from './work.ts';
 
 const nothing = z.object({});
 const base64Schema = z.base64().max(40_000_000);
@@ -185,6 +186,7 @@ export const messages = {
     output: z.object({ fileName: z.string(), bytes: base64Schema }),
   },
   ...bookMessages,
+  ...workMessages,
 } as const satisfies Record<string, { input: z.ZodType; output: z.ZodType }>;
 
 export type MessageName = keyof typeof messages;
@@ -201,5 +203,11 @@ export const announcementSchema = z.discriminatedUnion('topic', [
   z.object({ topic: z.literal('book_changed') }),
   z.object({ topic: z.literal('mock_up_changed'), id: idSchema }),
   z.object({ topic: z.literal('notice'), sentence: z.string() }),
+  workProgressSchema,
 ]);
 export type Announcement = z.infer<typeof announcementSchema>;
+
+/** Does it say that something in the book is different, so that what is shown has to be asked for again? */
+export function saysBookChanged({ topic }: Announcement): boolean {
+  return topic === 'book_changed' || topic === 'mock_up_changed';
+}

@@ -55,28 +55,31 @@ interface Usable {
   readonly instrumentId: string | null;
 }
 
+/** A value in the unit of its quantity; null where its unit can't be one of it. */
+export function inUnitOf(quantity: StepQuantity, value: number, unit: string): number | null {
+  if (unit === quantity.unit) return value;
+  const dimension = dimensionOf[quantity.kind];
+  if (dimension === null) return null;
+  try {
+    return convertUnit(value, unit, quantity.unit, dimension);
+  } catch (error) {
+    if (error instanceof InputError) return null;
+    throw error;
+  }
+}
+
 /** A reading in the unit of its quantity; null where its unit can't be one of it. */
 function usableReading(stamp: Stamp, quantity: StepQuantity): Usable | null {
   const { subject } = stamp.current;
   if (subject.what !== 'quantity' || !isUsable(stamp)) return null;
   const { value, unit, resolution, instrumentId } = subject;
+  if (quantity.kind === 'words' || quantity.kind === 'picture' || unit === quantity.unit)
+    return { stamp, value, step: resolution, instrumentId };
   const dimension = dimensionOf[quantity.kind];
-  if (dimension === null || unit === quantity.unit) {
-    return unit === quantity.unit || quantity.kind === 'words' || quantity.kind === 'picture'
-      ? { stamp, value, step: resolution, instrumentId }
-      : null;
-  }
-  try {
-    return {
-      stamp,
-      value: convertUnit(value, unit, quantity.unit, dimension),
-      step: resolution === null ? null : convertDifference(resolution, unit, quantity.unit, dimension),
-      instrumentId,
-    };
-  } catch (error) {
-    if (error instanceof InputError) return null;
-    throw error;
-  }
+  const converted = inUnitOf(quantity, value, unit);
+  if (converted === null || dimension === null) return null;
+  const step = resolution === null ? null : convertDifference(resolution, unit, quantity.unit, dimension);
+  return { stamp, value: converted, step, instrumentId };
 }
 
 /** Readings of every place of a quantity, the places of the list first, then others that something was read at. */

@@ -7,12 +7,14 @@ import { noteConflicts } from '../database/conflicts.ts';
 import type { BookWriter, Connection } from '../database/connection.ts';
 import type { EditableKind } from '../database/editable.ts';
 import { buildKind, customerKind, mockUpKind, partKind } from '../database/kinds.ts';
+import { blankContent } from '../database/personal-details.ts';
 import { readingKeys } from '../database/readings.ts';
-import { blankContent, blankCustomer, blankSheets } from '../database/remove-details.ts';
+import { blankCustomer, blankSheets } from '../database/remove-details.ts';
 import { insertRow, updateRow } from '../database/rows.ts';
 import { checkSheetHtml } from '../database/sheet-html.ts';
+import { unwatchedWork, type Work } from '../database/work.ts';
 import { isAncestor } from './ancestry.ts';
-import type { ArchiveTable } from './format.ts';
+import type { ArchiveRow, ArchiveTable } from './format.ts';
 import { type Archive, openArchive } from './read-archive.ts';
 import { contentText, incomingRaw, madeIn } from './tables.ts';
 import { badArchive } from './zip-reader.ts';
@@ -30,95 +32,98 @@ interface Counts {
  * twice or in both directions gives no doubles. Records that both sides changed are kept in both versions.
  * @throws InputError `inconsistent` with the reason; the book is as before then
  */
-export function importArchive(path: string, book: Connection): ImportReport {
-  return importInto(path, book, apply);
+export function importArchive(path: string, book: Connection, work: Work = unwatchedWork): Promise<ImportReport> {
+  return importInto(path, book, work, true);
 }
 
-function importInto(
-  path: string,
-  book: Connection,
-  step: (archive: Archive, writer: BookWriter) => ImportReport,
-): ImportReport {
+/** What an import would do: it is done in full and taken back, so that every refusal shows beforehand as well. */
+export function rehearseImport(path: string, book: Connection, work: Work = unwatchedWork): Promise<ImportReport> {
+  return importInto(path, book, work, false);
+}
+
+async function importInto(path: string, book: Connection, work: Work, isKept: boolean): Promise<ImportReport> {
   const archive = openArchive(path);
+  const sentence = isKept
+    ? 'Importing, all of it or nothing'
+    : 'Working out what the import would do; nothing is stored by that';
   try {
-    return book.write((writer) => step(archive, writer));
+    return await book.writeInSlices((writer) => apply(archive, writer), {
+      signal: work.signal,
+      onPart: (part) => work.report(sentence, part),
+      isKept,
+    });
   } catch (error) {
-    if (error instanceof BookError && error.code === 'unknown_reference') {
-      throw badArchive(
-        'it builds on records that this book does not have; import an archive of the whole build or book first',
-      );
-    }
+    if (error instanceof BookError && error.code === 'unknown_reference') throw lacksFoundation();
     throw error;
   } finally {
     archive.close();
   }
 }
 
-/** What an import would do: it is done in full and taken back, so that every refusal shows beforehand as well. */
-export function rehearseImport(path: string, book: Connection): ImportReport {
-  let report: ImportReport | null = null;
-  try {
-    importInto(path, book, (archive, writer) => {
-      report = apply(archive, writer);
-      throw new TakenBack();
-    });
-  } catch (error) {
-    if (!(error instanceof TakenBack) || report === null) throw error;
-  }
-  return report as unknown as ImportReport;
-}
-
-/** Ends a transaction whose work isn't wanted. */
-class TakenBack extends Error {}
-
-function apply(archive: Archive, writer: BookWriter): ImportReport {
+/** Yields the part that is done after each row. */
+function* apply(archive: Archive, writer: BookWriter): Generator<number, ImportReport, void> {
   const counts: Counts = { added: {}, updated: 0, known: 0, conflicts: 0 };
   const touched = new Set<Id>();
-  for (const row of archive.rows('workplaces')) {
+  const edited = new Set<Id>();
+  const rowCount = Object.values(archive.manifest.counts).reduce((sum, rows) => sum + rows, 0);
+  let done = 0;
+  function* each<T extends ArchiveTable>(table: T, step: (row: ArchiveRow<T>) => void): Generator<number, void, void> {
+    for (const row of archive.rows(table)) {
+      step(row);
+      done += 1;
+      // The records' places in the list and their conflicts come after the rows.
+      yield (0.9 * done) / rowCount;
+    }
+  }
+  yield* each('workplaces', (row) => {
     writer.run(
       'INSERT OR IGNORE INTO workplace (id, name, created_at) VALUES (?, ?, ?)',
       row.id,
       row.name,
       row.createdAt,
     );
-  }
-  const edited = new Set<Id>();
-  for (const row of archive.rows('changes')) {
+  });
+  yield* each('changes', (row) => {
     if (addChange(writer, row, counts) && editableEntities.has(row.entity)) edited.add(row.rowId);
-  }
-  for (const row of archive.rows('parts')) applyEditable(writer, partKind, row, counts);
-  for (const row of archive.rows('customers')) applyCustomer(writer, row, counts);
-  for (const row of archive.rows('customer-versions')) addCustomerVersion(writer, row, counts);
-  for (const row of archive.rows('builds')) {
+  });
+  yield* each('parts', (row) => applyEditable(writer, partKind, row, counts));
+  yield* each('customers', (row) => applyCustomer(writer, row, counts));
+  yield* each('customer-versions', (row) => addCustomerVersion(writer, row, counts));
+  yield* each('builds', (row) => {
     applyEditable(writer, buildKind, row, counts);
     touched.add(row.id);
-  }
-  for (const row of archive.rows('mock-ups')) {
+  });
+  yield* each('mock-ups', (row) => {
     applyEditable(writer, mockUpKind, row, counts);
     touched.add(row.content.buildId);
-  }
-  for (const row of archive.rows('pictures')) addPicture(writer, archive, row, counts);
-  for (const row of archive.rows('wheel-setups')) addRaw(writer, 'wheel-setups', row, counts);
-  for (const row of archive.rows('wheel-setup-states')) addRaw(writer, 'wheel-setup-states', row, counts);
-  for (const row of archive.rows('readings')) {
+  });
+  yield* each('pictures', (row) => addPicture(writer, archive, row, counts));
+  yield* each('wheel-setups', (row) => addRaw(writer, 'wheel-setups', row, counts));
+  yield* each('wheel-setup-states', (row) => addRaw(writer, 'wheel-setup-states', row, counts));
+  yield* each('readings', (row) => {
     touched.add(buildOfMockUp(writer, row.content.mockUpId));
-    const made = madeIn(row);
     const stored: SqlRow = {
-      ...made,
+      ...madeIn(row),
       ...readingKeys(row.content),
       content: contentText(row.content),
       change_id: row.changeId,
     };
     keepRaw(writer, 'readings', 'reading', 'id', stored, counts);
-  }
-  for (const row of archive.rows('marks')) {
+  });
+  yield* each('marks', (row) => {
     addRaw(writer, 'marks', row, counts);
     const reading = writer.get<{ mock_up_id: Id }>('SELECT mock_up_id FROM reading WHERE id = ?', row.readingId);
     if (reading !== undefined) touched.add(buildOfMockUp(writer, reading.mock_up_id));
+  });
+  yield* each('sheets', (row) => addSheet(writer, archive, row, counts));
+  for (const rowId of edited) {
+    counts.conflicts += noteConflicts(writer, rowId);
+    yield 0.9;
   }
-  for (const row of archive.rows('sheets')) addSheet(writer, archive, row, counts);
-  for (const rowId of edited) counts.conflicts += noteConflicts(writer, rowId);
-  for (const buildId of touched) touchImportedBuild(writer, buildId);
+  for (const buildId of touched) {
+    touchImportedBuild(writer, buildId);
+    yield 0.95;
+  }
   return counts;
 }
 
@@ -225,8 +230,10 @@ function addSheet(writer: BookWriter, archive: Archive, row: Plain, counts: Coun
     html,
     details_removed_at: row['detailsRemovedAt'],
   } as SqlRow & { id: string };
-  // Details that were removed on one side stay removed on both.
-  if (known !== undefined && known.details_removed_at === null && row['detailsRemovedAt'] !== null) {
+  // Details that were removed on one side stay removed on both. Without an entry of such a removal nobody may replace
+  // what was printed.
+  const isBlanked = known !== undefined && known.details_removed_at === null && row['detailsRemovedAt'] !== null;
+  if (isBlanked && hasRemoval(writer, row['id'] as Id)) {
     updateRow(writer, 'sheet', stored);
     counts.updated += 1;
   } else if (known !== undefined) counts.known += 1;
@@ -307,7 +314,26 @@ function applyCustomer(writer: BookWriter, row: Plain, counts: Counts): void {
     counts.updated += 1;
     return;
   }
+  // An archive without customers says nothing of them: what is known here stays.
+  const saysNothing = known !== undefined && contentText(row['content']) === JSON.stringify(blankContent);
+  if (saysNothing) {
+    counts.known += 1;
+    return;
+  }
   applyEditable(writer, customerKind, row, counts);
+}
+
+/** Did a customer that the sheet's build has or had ask for that? */
+function hasRemoval(writer: BookWriter, sheetId: Id): boolean {
+  const found = writer.get(
+    `SELECT 1 AS there FROM sheet s JOIN mock_up m ON m.id = s.mock_up_id
+     JOIN change_log b ON b.row_id = m.build_id AND b.entity = 'build'
+     JOIN change_log r ON r.action = 'remove_details'
+       AND r.row_id IN (b.content_before ->> 'customerId', b.content_after ->> 'customerId')
+     WHERE s.id = ? LIMIT 1`,
+    sheetId,
+  );
+  return found !== undefined;
 }
 
 function removalOf(writer: BookWriter, customerId: Id): Id | null {

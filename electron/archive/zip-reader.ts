@@ -13,6 +13,8 @@ const largestRatio = 200;
 /** Below this size a high ratio does no harm: empty tables compress well. */
 const harmlessBytes = 1_000_000;
 
+const neverUnpacked = 'tables/';
+
 const endSignature = 0x06054b50;
 const entrySignature = 0x02014b50;
 const localSignature = 0x04034b50;
@@ -56,7 +58,7 @@ export function openZip(path: string, isAllowed: (name: string) => boolean): Zip
       names: [...entries.keys()],
       read(name) {
         const entry = entries.get(name);
-        if (entry === undefined) throw badArchive(`the file ${name} is missing`);
+        if (entry === undefined || name.startsWith(neverUnpacked)) throw badArchive(`the file ${name} is missing`);
         return unpack(file, entry);
       },
       close: () => closeSync(file),
@@ -102,12 +104,14 @@ function readDirectory(file: number, isAllowed: (name: string) => boolean): Map<
     if (entries.has(entry.name)) throw badArchive(`it holds ${entry.name} twice`);
     if ((flags & 1) !== 0) throw badArchive('it is encrypted');
     if (entry.method !== 0 && entry.method !== 8) throw badArchive('it is packed in a way that is not known here');
+    entries.set(entry.name, entry);
+    // Tables are there for people and their spreadsheets; they are never unpacked here, however large they are.
+    if (entry.name.startsWith(neverUnpacked)) continue;
     total += entry.bytes;
     const isBomb = entry.bytes > harmlessBytes && entry.bytes > entry.packedBytes * largestRatio;
     if (entry.bytes > largestEntryBytes || total > largestTotalBytes || isBomb) {
       throw badArchive(`unpacked it would be too large (${shown(entry.name)})`);
     }
-    entries.set(entry.name, entry);
   }
   return entries;
 }

@@ -9,6 +9,8 @@ const mostZipEntries = 65_000;
 export interface ZipWriter {
   /** @param compress false for pictures, which are compressed already */
   add(name: string, bytes: Uint8Array, compress?: boolean): void;
+  /** A file that is written piece by piece; no other file may be added before its end. */
+  begin(name: string, compress?: boolean): { push(bytes: Uint8Array): void; end(): void };
   /** @returns size of the file */
   finish(): number;
   abandon(): void;
@@ -23,7 +25,7 @@ export function createZipWriter(path: string): ZipWriter {
   const zip = new Zip((error, chunk) => {
     if (error !== null) failure = error;
     else if (chunk.length > 0) {
-      writeSync(file, chunk);
+      writeWhole(file, chunk);
       sizeBytes += chunk.length;
     }
   });
@@ -37,15 +39,29 @@ export function createZipWriter(path: string): ZipWriter {
       );
     }
   }
+  function begin(name: string, compress = true) {
+    const entry = compress ? new ZipDeflate(name, { level: 6 }) : new ZipPassThrough(name);
+    // The same content gives the same bytes; the times that matter stand in the rows.
+    entry.mtime = new Date(2000, 0, 1);
+    zip.add(entry);
+    entries += 1;
+    return {
+      push(bytes: Uint8Array) {
+        entry.push(bytes, false);
+        check();
+      },
+      end() {
+        entry.push(new Uint8Array(), true);
+        check();
+      },
+    };
+  }
   return {
+    begin,
     add(name, bytes, compress = true) {
-      const entry = compress ? new ZipDeflate(name, { level: 6 }) : new ZipPassThrough(name);
-      // The same content gives the same bytes; the times that matter stand in the rows.
-      entry.mtime = new Date(2000, 0, 1);
-      zip.add(entry);
-      entry.push(bytes, true);
-      entries += 1;
-      check();
+      const entry = begin(name, compress);
+      entry.push(bytes);
+      entry.end();
     },
     finish() {
       zip.end();
@@ -59,4 +75,12 @@ export function createZipWriter(path: string): ZipWriter {
       closeSync(file);
     },
   };
+}
+
+/** The system may take less than it was given, on a disk that is almost full for instance. */
+export function writeWhole(file: number, bytes: Uint8Array, position: number | null = null): void {
+  let done = 0;
+  while (done < bytes.length) {
+    done += writeSync(file, bytes, done, bytes.length - done, position === null ? null : position + done);
+  }
 }

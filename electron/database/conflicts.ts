@@ -27,9 +27,10 @@ interface Leaf {
  */
 export function noteConflicts(writer: BookWriter, rowId: Id): number {
   const leaves = writer.all<Leaf>(
-    `SELECT c.id, c.entity, c.action FROM change_log c WHERE c.row_id = ?1 AND NOT EXISTS (
-       SELECT 1 FROM change_log n WHERE n.row_id = ?1 AND (n.supersedes_change_id = c.id OR n.resolves_change_id = c.id))
-     ORDER BY c.id DESC`,
+    `SELECT id, entity, action FROM change_log WHERE row_id = ?1 AND id NOT IN (
+       SELECT supersedes_change_id FROM change_log WHERE row_id = ?1 AND supersedes_change_id IS NOT NULL
+       UNION ALL SELECT resolves_change_id FROM change_log WHERE row_id = ?1 AND resolves_change_id IS NOT NULL)
+     ORDER BY id DESC`,
     rowId,
   );
   const open = writer.all<ConflictRow>('SELECT * FROM conflict WHERE row_id = ? AND settled_at IS NULL', rowId);

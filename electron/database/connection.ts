@@ -2,6 +2,7 @@ import Sqlite, { type Database, type Statement } from 'better-sqlite3';
 import type { Id, Time } from '../../core/contract/basics.ts';
 import { BookError, toBookError } from './book-errors.ts';
 import type { SqlValue } from './check-sum.ts';
+import { createSlices, type Slices } from './work.ts';
 
 /** Reading side of the book. */
 export interface BookReader {
@@ -24,7 +25,20 @@ export interface Connection {
   readonly read: BookReader;
   /** Runs one transaction; everything or nothing is stored, and it is on the disk when this returns. */
   write<T>(step: (writer: BookWriter) => T): T;
+  /**
+   * Runs one transaction in slices, so that reading goes on meanwhile and shows the book as it was before.
+   * @param step yields between rows, each time the part that is done
+   * @throws EnvironmentError `stopped`; nothing of it is stored then
+   */
+  writeInSlices<T>(step: (writer: BookWriter) => Generator<number, T, void>, options: SliceOptions): Promise<T>;
   close(): void;
+}
+
+export interface SliceOptions {
+  readonly signal: AbortSignal;
+  readonly onPart: (part: number) => void;
+  /** False: everything is done in full and taken back. */
+  readonly isKept: boolean;
 }
 
 const slowQueryMs = 40;
@@ -32,7 +46,6 @@ const slowQueryMs = 40;
 const busyTimeoutMs = 2000;
 
 export interface ConnectionOptions {
-  readonly readonly: boolean;
   readonly workplaceId: Id;
   newId(): Id;
   now(): Time;
@@ -94,6 +107,10 @@ export function createConnection(database: Database, options: ConnectionOptions)
       // A statement that is being walked through can't be used again, so this one isn't shared.
       timed(sql, () => database.prepare(sql).iterate(...bindable(sql, values)) as IterableIterator<Row>),
   };
+  function refuseIfReadOnly(): void {
+    const reason = options.readOnlyReason();
+    if (reason !== null) throw new BookError('book_read_only', reason, 'Nothing was changed.');
+  }
   const writer: BookWriter = {
     ...read,
     run: (sql, ...values) => timed(sql, () => prepared(sql).run(...bindable(sql, values)).changes),
@@ -101,15 +118,46 @@ export function createConnection(database: Database, options: ConnectionOptions)
     now: () => options.now(),
     workplaceId: options.workplaceId,
   };
+  /** What a commit would find: a rehearsal ends without one. */
+  async function refuseOrphans(slices: Slices): Promise<void> {
+    const tables = read.all<{ name: string }>("SELECT name FROM sqlite_schema WHERE type = 'table'");
+    for (const { name } of tables) {
+      const orphans = database.pragma(`foreign_key_check(${name})`) as unknown[];
+      if (orphans.length > 0) throw new Sqlite.SqliteError('FOREIGN KEY', 'SQLITE_CONSTRAINT_FOREIGNKEY');
+      if (slices.isOver()) await slices.pause();
+    }
+  }
   return {
     database,
     read,
     write(step) {
-      const reason = options.readOnlyReason();
-      if (reason !== null) throw new BookError('book_read_only', reason, 'Nothing was changed.');
+      refuseIfReadOnly();
       try {
         return database.transaction(() => step(writer)).immediate();
       } catch (error) {
+        throw toBookError(error);
+      }
+    },
+    async writeInSlices(step, { signal, onPart, isKept }) {
+      refuseIfReadOnly();
+      const slices = createSlices({ signal });
+      try {
+        database.exec('BEGIN IMMEDIATE');
+        const steps = step(writer);
+        for (;;) {
+          const { done, value } = steps.next();
+          if (done === true) {
+            if (!isKept) await refuseOrphans(slices);
+            database.exec(isKept ? 'COMMIT' : 'ROLLBACK');
+            return value;
+          }
+          if (!slices.isOver()) continue;
+          onPart(value);
+          await slices.pause();
+        }
+      } catch (error) {
+        // A refused commit leaves the transaction open.
+        if (database.inTransaction) database.exec('ROLLBACK');
         throw toBookError(error);
       }
     },

@@ -10,8 +10,15 @@ export interface BookHolder {
   book(): Book;
   problem(): BookError | null;
   workplace(): Workplace;
-  /** Closes the book, lets the step work on its file, and opens it again. */
+  /**
+   * Closes the book, lets the step work on its file, and opens it again. Only inside `alone`.
+   * @param step must leave the file as it was where it throws
+   */
   exchange(step: () => Promise<void>): Promise<void>;
+  /** Runs a step that no writing may come between, after all such steps that were asked for before. */
+  alone<T>(step: () => Promise<T>): Promise<T>;
+  /** Answers when no such step is going on. */
+  settled(): Promise<void>;
   close(): void;
 }
 
@@ -26,6 +33,8 @@ export async function createBookHolder(path: string, options: OpenOptions = {}):
       return { problem: error };
     }
   }
+  /** The last step that was asked for; it never fails. */
+  let lastAlone: Promise<unknown> | null = null;
   function close(): void {
     if ('book' in state) state.book.close();
   }
@@ -47,6 +56,21 @@ export async function createBookHolder(path: string, options: OpenOptions = {}):
       } finally {
         state = await tryOpen();
       }
+    },
+    alone(step) {
+      const mine = (lastAlone ?? Promise.resolve()).then(step);
+      const ended = mine.then(
+        () => {},
+        () => {},
+      );
+      lastAlone = ended;
+      void ended.then(() => {
+        if (lastAlone === ended) lastAlone = null;
+      });
+      return mine;
+    },
+    async settled() {
+      while (lastAlone !== null) await lastAlone;
     },
     close,
   };

@@ -6,7 +6,7 @@ import type { Id } from '../../core/contract/basics.ts';
 import type { BookTrouble } from '../../core/contract/book-messages.ts';
 import { backupBeforeMigration } from './backup.ts';
 import { BookError, toBookError } from './book-errors.ts';
-import { type Connection, createConnection, openDatabase } from './connection.ts';
+import { type Connection, type ConnectionOptions, createConnection, openDatabase } from './connection.ts';
 import { createIdSource } from './ids.ts';
 import { bookApplicationId, migrate, schemaVersion } from './migrate.ts';
 import { programSchemaVersion } from './migrations/index.ts';
@@ -73,8 +73,7 @@ export async function openBook(path: string, options: OpenOptions = {}): Promise
         .prepare('INSERT OR IGNORE INTO workplace (id, name, created_at) VALUES (?, ?, ?)')
         .run(workplace.id, workplace.name, ids.now());
     }
-    const connection = createConnection(database, {
-      readonly: readOnlyReason !== null,
+    const connection = withLongWrites(path, database, {
       workplaceId: workplace.id,
       newId: ids.newId,
       now: ids.now,
@@ -88,6 +87,42 @@ export async function openBook(path: string, options: OpenOptions = {}): Promise
     database.close();
     throw toBookError(error);
   }
+}
+
+/**
+ * Long transactions run on a connection of their own, so that what is read meanwhile is the book as it was before;
+ * short ones are refused until it has ended. The one door to the handlers makes messages wait instead.
+ */
+function withLongWrites(path: string, database: Database, options: ConnectionOptions): Connection {
+  const connection = createConnection(database, options);
+  let isWritingLong = false;
+  return {
+    ...connection,
+    write(step) {
+      if (isWritingLong) throw busyWithLongWrite();
+      return connection.write(step);
+    },
+    async writeInSlices(step, slices) {
+      if (isWritingLong) throw busyWithLongWrite();
+      isWritingLong = true;
+      let own: Connection | null = null;
+      try {
+        own = options.readOnlyReason() === null ? createConnection(openForWriting(path), options) : connection;
+        return await own.writeInSlices(step, slices);
+      } finally {
+        if (own !== connection) own?.close();
+        isWritingLong = false;
+      }
+    },
+  };
+}
+
+function busyWithLongWrite(): BookError {
+  return new BookError(
+    'book_locked',
+    'The book is taking in an archive; nothing was changed.',
+    'Wait until it is done, or stop it, and do this again.',
+  );
 }
 
 function openForWriting(path: string): Database {

@@ -4,13 +4,8 @@ import type { SqlRow } from './check-sum.ts';
 import type { BookWriter } from './connection.ts';
 import { getEditable } from './editable.ts';
 import { customerKind } from './kinds.ts';
+import { blankContent, customersOfBuilds, textsOfCustomers, withoutDetails } from './personal-details.ts';
 import { updateRow } from './rows.ts';
-
-/** What stands in the place of removed details, in the book and on kept sheets. */
-export const removedDetails = '(details removed)';
-
-/** A customer's record without the person. */
-export const blankContent = { name: removedDetails, contact: '' };
 
 interface CustomerRow {
   id: Id;
@@ -24,6 +19,8 @@ export interface Removal {
   readonly sheetsChanged: number;
   /** The name that was removed, for finding where it still stands; not stored anywhere. */
   readonly name: string;
+  /** Everything that was removed, earlier versions included. */
+  readonly details: readonly string[];
 }
 
 /**
@@ -40,9 +37,10 @@ export function removeCustomerDetails(writer: BookWriter, id: Id): Removal {
     action: 'remove_details',
     supersedesChangeId: row.change_id,
   });
+  const details = textsOfCustomers(writer).get(id) ?? [];
   const sheetsChanged = blankSheets(writer, id, madeAt);
   blankCustomer(writer, row, changeId);
-  return { sheetsChanged, name };
+  return { sheetsChanged, name, details };
 }
 
 /** The record and its versions; also used where another book's log says that the details were removed. */
@@ -58,46 +56,31 @@ export function blankCustomer(writer: BookWriter, row: CustomerRow, changeId: Id
   customerKind.follow?.(writer, row.id, blankContent);
 }
 
-/** Sheets of the customer's builds name them, perhaps by an earlier name: it is blanked there, and the sheet says so. */
+type SheetRow = SqlRow & { id: string; html: string; snapshot: string; title: string };
+
+/**
+ * Sheets of builds that the customer has or once had name them, perhaps by an earlier name: it is blanked there, and the
+ * sheet says so.
+ */
 export function blankSheets(writer: BookWriter, customerId: Id, at: Time): number {
-  const versions = writer.all<{ content: string }>(
-    'SELECT content FROM customer WHERE id = ?1 UNION SELECT content FROM customer_version WHERE customer_id = ?1',
-    customerId,
-  );
-  const texts = versions
-    .flatMap(({ content }) => Object.values(JSON.parse(content) as Record<string, string>))
-    .map((detail) => detail.trim())
-    .filter((detail) => detail.length > 1 && detail !== removedDetails)
-    // The longer name first: "Ada Quill" must not leave "-Moss" behind.
-    .sort((first, second) => second.length - first.length);
-  if (texts.length === 0) return 0;
-  const sheets = writer.all<SqlRow & { id: string; html: string; snapshot: string }>(
-    `SELECT s.* FROM build b JOIN mock_up m ON m.build_id = b.id JOIN sheet s ON s.mock_up_id = m.id WHERE b.customer_id = ?`,
-    customerId,
+  const details = textsOfCustomers(writer).get(customerId) ?? [];
+  if (details.length === 0) return 0;
+  const builds = [...customersOfBuilds(writer)].filter(([, ids]) => ids.has(customerId)).map(([buildId]) => buildId);
+  const ids = writer.all<{ id: Id }>(
+    `SELECT s.id FROM mock_up m JOIN sheet s ON s.mock_up_id = m.id
+     WHERE m.build_id IN (SELECT value FROM json_each(?))`,
+    JSON.stringify(builds),
   );
   let changed = 0;
-  for (const { check_sum: _, ...sheet } of sheets) {
-    const html = blank(
-      sheet.html,
-      texts.flatMap((text) => [escapedHtml(text), text]),
-      removedDetails,
-    );
-    const snapshot = blank(
-      sheet.snapshot,
-      texts.map((text) => JSON.stringify(text).slice(1, -1)),
-      removedDetails,
-    );
-    if (html === sheet.html && snapshot === sheet.snapshot) continue;
-    updateRow(writer, 'sheet', { ...sheet, html, snapshot, details_removed_at: at } as SqlRow & { id: string });
+  for (const { id } of ids) {
+    const row = writer.get<SheetRow>('SELECT * FROM sheet WHERE id = ?', id);
+    if (row === undefined) continue;
+    const { check_sum: _, ...sheet } = row;
+    const blanked = withoutDetails(sheet as SheetRow, details);
+    const isSame = blanked.html === row.html && blanked.snapshot === row.snapshot && blanked.title === row.title;
+    if (isSame) continue;
+    updateRow(writer, 'sheet', { ...blanked, details_removed_at: at });
     changed += 1;
   }
   return changed;
-}
-
-function blank(text: string, details: readonly string[], replacement: string): string {
-  return details.reduce((rest, detail) => rest.replaceAll(detail, () => replacement), text);
-}
-
-function escapedHtml(text: string): string {
-  return text.replaceAll('&', '&amp;').replaceAll('<', '&lt;').replaceAll('>', '&gt;').replaceAll('"', '&quot;');
 }

@@ -1,4 +1,4 @@
-import { existsSync, mkdirSync, renameSync, rmSync } from 'node:fs';
+import { mkdirSync, renameSync, rmSync } from 'node:fs';
 import { join } from 'node:path';
 import Sqlite, { type Database } from 'better-sqlite3';
 import { backupFolder, backupName } from './backup.ts';
@@ -7,6 +7,7 @@ import type { SqlRow, SqlValue } from './check-sum.ts';
 import { migrate } from './migrate.ts';
 import { recordTables } from './record-tables.ts';
 import { rowIsSound } from './rows.ts';
+import { createSlices, unwatchedWork, type Work } from './work.ts';
 
 export interface Salvage {
   readonly name: string;
@@ -22,8 +23,12 @@ const probedRows = 5000;
 /**
  * Saves what can be read of a damaged book into a fresh one beside the backups; the damaged file isn't touched.
  * Every row is checked against its check sum, so what is saved is what was stored.
+ * @throws EnvironmentError `stopped`; the fresh book isn't left behind then
  */
-export function salvageBook(bookPath: string, at: Date = new Date()): Salvage {
+export async function salvageBook(
+  bookPath: string,
+  { at = new Date(), work = unwatchedWork }: { at?: Date; work?: Work } = {},
+): Promise<Salvage> {
   const folder = backupFolder(bookPath);
   const name = backupName('salvaged', at);
   const target = join(folder, `${name}.unfinished`);
@@ -38,8 +43,12 @@ export function salvageBook(bookPath: string, at: Date = new Date()): Salvage {
     migrate(fresh);
     fresh.pragma('foreign_keys = OFF');
     damaged = new Sqlite(bookPath, { readonly: true });
-    for (const table of recordTables) {
-      const counts = copyTable(damaged, fresh, table);
+    const slices = createSlices(work);
+    for (const [place, table] of recordTables.entries()) {
+      const counts = await copyTable(damaged, fresh, table, async () => {
+        work.report('Saving what can be read', place / recordTables.length);
+        if (slices.isOver()) await slices.pause();
+      });
       if (counts.saved > 0) saved[table] = counts.saved;
       if (counts.lost > 0) lost[table] = counts.lost;
     }
@@ -52,14 +61,19 @@ export function salvageBook(bookPath: string, at: Date = new Date()): Salvage {
     return { name, saved, lost };
   } catch (error) {
     fresh?.close();
-    if (existsSync(target)) rmSync(target, { force: true });
+    for (const ending of ['', '-journal']) rmSync(target + ending, { force: true });
     throw toBookError(error);
   } finally {
     damaged?.close();
   }
 }
 
-function copyTable(from: Database, to: Database, table: string): { saved: number; lost: number } {
+async function copyTable(
+  from: Database,
+  to: Database,
+  table: string,
+  pause: () => Promise<void>,
+): Promise<{ saved: number; lost: number }> {
   const columns = (to.pragma(`table_info(${table})`) as { name: string }[]).map(({ name }) => name);
   const insert = to.prepare(
     `INSERT OR IGNORE INTO ${table} (${columns.join(', ')}) VALUES (${columns.map(() => '?').join(', ')})`,
@@ -78,14 +92,19 @@ function copyTable(from: Database, to: Database, table: string): { saved: number
       lost += 1;
     }
   };
-  to.transaction(() => {
-    lost += eachReadableRow(from, table, keep);
-  })();
+  to.exec('BEGIN');
+  lost += await eachReadableRow(from, table, keep, pause);
+  to.exec('COMMIT');
   return { saved, lost };
 }
 
 /** Walks a table by its row numbers, stepping over what can't be read. @returns rows that were seen but not read */
-function eachReadableRow(from: Database, table: string, keep: (row: SqlRow) => void): number {
+async function eachReadableRow(
+  from: Database,
+  table: string,
+  keep: (row: SqlRow) => void,
+  pause: () => Promise<void>,
+): Promise<number> {
   let unread = 0;
   let rowid = 0;
   let failures = 0;
@@ -100,6 +119,7 @@ function eachReadableRow(from: Database, table: string, keep: (row: SqlRow) => v
   }
   const last = lastRowid(from, table);
   for (;;) {
+    await pause();
     let row: (SqlRow & { 'row number': number }) | undefined;
     try {
       row = (failures === 0 ? next.get(rowid) : exact.get(rowid + failures)) as typeof row;

@@ -1,4 +1,4 @@
-import { readFileSync } from 'node:fs';
+import { readFileSync, realpathSync } from 'node:fs';
 import { sep } from 'node:path';
 
 /** File systems that lie on another computer: locks and "on the disk" can't be relied on there. */
@@ -46,6 +46,19 @@ export function parseMounts(text: string): Mount[] {
  * @returns a sentence of warning where the book lies on a network share or in a synchronised folder, else null
  */
 export function storageWarning(folder: string, mounts: readonly Mount[] = readMounts()): string | null {
+  return warningOf(folder, mounts) ?? warningOf(realFolder(folder), mounts);
+}
+
+/** Where the folder really lies: a link in the home folder may lead to a share. */
+function realFolder(folder: string): string {
+  try {
+    return realpathSync(folder);
+  } catch {
+    return folder;
+  }
+}
+
+function warningOf(folder: string, mounts: readonly Mount[]): string | null {
   const holder = mounts
     .filter(
       (mount) =>
@@ -66,9 +79,10 @@ export function storageWarning(folder: string, mounts: readonly Mount[] = readMo
   return null;
 }
 
+/** `PORTSIGHT_MOUNT_TABLE` names another table, so that a share can be tried without having one. */
 function readMounts(): Mount[] {
   try {
-    return parseMounts(readFileSync('/proc/mounts', 'utf8'));
+    return parseMounts(readFileSync(process.env['PORTSIGHT_MOUNT_TABLE'] ?? '/proc/mounts', 'utf8'));
   } catch {
     // Not Linux: shares are told by their path there.
     return [];

@@ -1,6 +1,7 @@
 import type { Handlers } from '../../core/contract/dispatch.ts';
 import { bookTrouble } from './book-trouble.ts';
 import type { HandlerDependencies } from './dependencies.ts';
+import { diskFailure } from './files.ts';
 
 export function appHandlers(
   deps: HandlerDependencies,
@@ -27,7 +28,11 @@ export function appHandlers(
       return deps.preferences.all();
     },
     async 'preferences.set'({ key, value }) {
-      deps.preferences.set(key, value);
+      try {
+        deps.preferences.set(key, value);
+      } catch (error) {
+        throw diskFailure(error);
+      }
       return {};
     },
   };

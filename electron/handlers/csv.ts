@@ -4,6 +4,7 @@ import type { Id } from '../../core/contract/basics.ts';
 import type { CsvMapping, CsvReading } from '../../core/contract/book-messages.ts';
 import type { Handlers } from '../../core/contract/dispatch.ts';
 import { type ReadingContent, readingContentSchema } from '../../core/contract/readings.ts';
+import { InputError } from '../../core/errors.ts';
 import { parseCsv } from '../archive/csv.ts';
 import { addReading } from '../database/readings.ts';
 import type { HandlerDependencies } from './dependencies.ts';
@@ -15,6 +16,7 @@ const mostRows = 50_000;
 export function csvHandlers(deps: HandlerDependencies): Pick<Handlers, 'csv.inspect' | 'csv.import'> {
   return {
     async 'csv.inspect'({ text, as }) {
+      refuseBinary(text);
       const mapping = guessMapping(text, as);
       const all = parseCsv(text, mapping.delimiter, mostRows + 1);
       const width = all.reduce((widest, row) => Math.max(widest, row.length), 0);
@@ -28,6 +30,7 @@ export function csvHandlers(deps: HandlerDependencies): Pick<Handlers, 'csv.insp
     },
     /** Lines that can't be understood are told with their reason and left out; the others go in together. */
     async 'csv.import'({ importId, mockUpId, text, mapping, measuredBy, isRehearsal }) {
+      refuseBinary(text);
       const rows = parseCsv(text, mapping.delimiter, mostRows + 1);
       const refused: { line: number; reason: string }[] = [];
       const readings: ReadingContent[] = [];
@@ -60,6 +63,19 @@ export function csvHandlers(deps: HandlerDependencies): Pick<Handlers, 'csv.insp
   };
 }
 
+/** A spreadsheet's own file, or text in an encoding with two bytes a character, would be cut into rubbish. */
+function refuseBinary(text: string): void {
+  if (!text.includes('\u0000')) return;
+  throw new InputError({
+    code: 'inconsistent',
+    field: 'text',
+    value: null,
+    allowed: 'plain text as UTF-8',
+    message:
+      'This file is no plain table. In the program that made it, save it as CSV with UTF-8 and choose that file.',
+  });
+}
+
 function asUnderstood(line: number, { subject, note }: ReadingContent): CsvReading[] {
   if (subject.what !== 'quantity') return [];
   const { quantity, position, value, unit } = subject;
@@ -90,7 +106,7 @@ function toReading(row: readonly string[], mapping: CsvMapping, common: Common):
   const value = parseNumber(typedText, mapping.decimal);
   if (value === null) return `"${typedText.slice(0, 40)}" is not a number with a decimal ${mapping.decimal}`;
   const takenAtText = cell(mapping.takenAtColumn, '');
-  const takenAtMs = takenAtText === '' ? null : Date.parse(takenAtText);
+  const takenAtMs = takenAtText === '' ? null : parseTime(takenAtText);
   if (takenAtMs !== null && Number.isNaN(takenAtMs))
     return `"${takenAtText.slice(0, 40)}" is not a time such as 2026-03-01 14:05`;
   const parsed = readingContentSchema.safeParse({
@@ -114,10 +130,26 @@ function toReading(row: readonly string[], mapping: CsvMapping, common: Common):
   return `${issue?.path.at(-1)?.toString() ?? 'the line'}: ${issue?.message ?? 'is not as expected'}`;
 }
 
+/**
+ * A day or a time with the year first, as its own zone says or else as this computer's. Any other order is refused:
+ * whether 03/04 is in March or in April can't be told, and a guess would be kept for good.
+ * @returns milliseconds, or NaN
+ */
+export function parseTime(text: string): number {
+  const parts = /^(\d{4})-(\d\d)-(\d\d)(?:[T ](\d\d:\d\d(?::\d\d(?:[.,]\d+)?)?)\s*(Z|[+-]\d\d:?\d\d)?)?$/.exec(text);
+  if (parts === null) return Number.NaN;
+  const [, year, month, day, time = '00:00', zone = ''] = parts;
+  const parsed = Date.parse(`${year}-${month}-${day}T${time.replace(',', '.')}${zone}`);
+  // 31 February would pass for 3 March.
+  return new Date(Number(year), Number(month) - 1, Number(day)).getDate() === Number(day) ? parsed : Number.NaN;
+}
+
 /** A number as written in the table; the other sign is never taken for the decimal one, nor dropped. */
 export function parseNumber(text: string, decimal: CsvMapping['decimal']): number | null {
   const pattern = decimal === 'comma' ? /^[+-]?\d+(,\d+)?$/ : /^[+-]?\d+(\.\d+)?([eE][+-]?\d+)?$/;
-  return pattern.test(text) ? Number(text.replace(',', '.')) : null;
+  // Programs that write figures for people use the true minus sign.
+  const plain = text.replace(/^\u2212/, '-');
+  return pattern.test(plain) ? Number(plain.replace(',', '.')) : null;
 }
 
 /**
@@ -130,7 +162,7 @@ export function guessMapping(text: string, as: Pick<CsvMapping, 'delimiter' | 'h
   const best = widths.findIndex((lengths) => (lengths[0] ?? 0) > 1 && lengths.every((length) => length === lengths[0]));
   const delimiter = as?.delimiter ?? delimiters[best < 0 ? 2 : best] ?? ',';
   const rows = parseCsv(text, delimiter, 50);
-  const looksNumeric = (cell: string) => /^[+-]?\d+([.,]\d+)?$/.test(cell.trim());
+  const looksNumeric = (cell: string) => /^[+\u2212-]?\d+([.,]\d+)?$/.test(cell.trim());
   const hasHeader = as?.hasHeader ?? (rows.length > 1 && !(rows[0] ?? []).some(looksNumeric));
   const body = hasHeader ? rows.slice(1) : rows;
   const header = hasHeader ? (rows[0] ?? []).map((cell) => cell.trim().toLowerCase()) : [];
@@ -140,7 +172,8 @@ export function guessMapping(text: string, as: Pick<CsvMapping, 'delimiter' | 'h
   const cells = body.map((row) => row[valueColumn >= 0 ? valueColumn : Math.max(0, numeric)] ?? '');
   return {
     delimiter,
-    decimal: delimiter !== ',' && cells.some((cell) => cell.includes(',')) ? 'comma' : 'point',
+    // A comma inside a cell is a decimal one whatever parts the cells: "1,234" as a thousand is refused, not guessed.
+    decimal: cells.some((cell) => cell.includes(',')) ? 'comma' : 'point',
     hasHeader,
     valueColumn: valueColumn >= 0 ? valueColumn : Math.max(0, numeric),
     quantityColumn: named('quantity', 'what', 'name'),

@@ -9,41 +9,48 @@ import { buildKind } from '../database/kinds.ts';
 import type { HandlerDependencies } from './dependencies.ts';
 import { plainFileName } from './file-names.ts';
 import { diskFailure, type ExchangeFiles } from './files.ts';
+import type { WorkList } from './work-list.ts';
 
 type ExchangeMessages =
   | `exchange.${'export' | 'table' | 'state' | 'inspect' | 'rehearse' | 'import'}`
-  | `upload.${'begin' | 'append'}`
+  | `upload.${'begin' | 'append' | 'drop'}`
   | 'download.read'
   | `conflict.${'list' | 'settle'}`;
 
-export function exchangeHandlers(deps: HandlerDependencies, files: ExchangeFiles): Pick<Handlers, ExchangeMessages> {
+export function exchangeHandlers(
+  deps: HandlerDependencies,
+  files: ExchangeFiles,
+  works: WorkList,
+): Pick<Handlers, ExchangeMessages> {
   return {
-    async 'exchange.export'({ scope, buildIds, since, includeCustomers }) {
+    async 'exchange.export'({ scope, buildIds, since, includeCustomers, workId }) {
       const book = deps.books.book();
       const madeAt = new Date().toISOString();
       const first = buildIds[0];
       const title = scope === 'build' && first !== undefined ? getEditable(book.read, buildKind, first).title : scope;
       const { exportId, path } = files.newExport(`${plainFileName(title, scope)} ${madeAt.slice(0, 10)}.portsight.zip`);
-      const sizeBytes = await exportArchive(
-        { scope, buildIds, since, includeCustomers },
-        { bookPath: book.database.name, target: path, workplace: book.workplace, programVersion: deps.version, madeAt },
-      ).catch((error: unknown) => {
-        throw diskFailure(error);
-      });
+      const request = { scope, buildIds, since, includeCustomers };
+      const context = { bookPath: book.database.name, target: path, workplace: book.workplace, madeAt };
+      const sizeBytes = await works
+        .run(workId, (work) => exportArchive(request, { ...context, programVersion: deps.version, work }))
+        .catch((error: unknown) => {
+          throw diskFailure(error);
+        });
       return { exportId, fileName: basename(path), path, sizeBytes };
     },
-    async 'exchange.table'({ buildIds }) {
+    async 'exchange.table'({ buildIds, workId }) {
       const book = deps.books.book();
       const first = buildIds[0];
       const title = first === undefined ? 'book' : getEditable(book.read, buildKind, first).title;
       const { exportId, path } = files.newExport(
         `${plainFileName(title, 'book')} readings ${new Date().toISOString().slice(0, 10)}.csv`,
       );
-      try {
-        return { exportId, fileName: basename(path), path, sizeBytes: exportTable(book.database.name, path, buildIds) };
-      } catch (error) {
-        throw diskFailure(error);
-      }
+      const sizeBytes = await works
+        .run(workId, (work) => exportTable(book.database.name, path, buildIds, work))
+        .catch((error: unknown) => {
+          throw diskFailure(error);
+        });
+      return { exportId, fileName: basename(path), path, sizeBytes };
     },
     async 'exchange.state'() {
       return logState(deps.books.book().read);
@@ -56,11 +63,15 @@ export function exchangeHandlers(deps: HandlerDependencies, files: ExchangeFiles
         archive.close();
       }
     },
-    async 'exchange.rehearse'({ uploadId }) {
-      return rehearseImport(files.uploaded(uploadId), deps.books.book());
+    async 'exchange.rehearse'({ uploadId, workId }) {
+      const path = files.uploaded(uploadId);
+      return works.run(workId, (work) => deps.books.alone(async () => rehearseImport(path, deps.books.book(), work)));
     },
-    async 'exchange.import'({ uploadId }) {
-      const report = importArchive(files.uploaded(uploadId), deps.books.book());
+    async 'exchange.import'({ uploadId, workId }) {
+      const path = files.uploaded(uploadId);
+      const report = await works.run(workId, (work) =>
+        deps.books.alone(async () => importArchive(path, deps.books.book(), work)),
+      );
       files.dropUpload(uploadId);
       deps.announce({ topic: 'book_changed' });
       return report;
@@ -70,6 +81,10 @@ export function exchangeHandlers(deps: HandlerDependencies, files: ExchangeFiles
     },
     async 'upload.append'({ uploadId, offset, bytes }) {
       return { receivedBytes: files.append(uploadId, offset, Buffer.from(bytes, 'base64')) };
+    },
+    async 'upload.drop'({ uploadId }) {
+      files.dropUpload(uploadId);
+      return {};
     },
     async 'download.read'({ exportId, offset }) {
       const { bytes, isLast } = files.readPiece(exportId, offset);

@@ -9,15 +9,13 @@ import {
   readSync,
   rmSync,
   statSync,
-  writeSync,
 } from 'node:fs';
 import { join } from 'node:path';
 import { EnvironmentError, InputError } from '../../core/errors.ts';
+import { writeWhole } from '../archive/zip-writer.ts';
 
 /** A piece of a file, as it goes over the wire at once. */
 const pieceBytes = 4_000_000;
-/** Left-over uploads of earlier runs go after a day. */
-const staleMs = 86_400_000;
 
 /** Files that come from the page and go to it, in two folders beside the book; the page never names a path. */
 export interface ExchangeFiles {
@@ -29,6 +27,8 @@ export interface ExchangeFiles {
   /** Path for a new file of this name, under an id by which its pieces can be fetched. */
   newExport(fileName: string): { exportId: string; path: string };
   readPiece(exportId: string, offset: number): { bytes: Buffer; isLast: boolean };
+  /** Archives of this and earlier runs that lie beside the book. */
+  keptArchives(): number;
 }
 
 export function createExchangeFiles(folder: string): ExchangeFiles {
@@ -36,6 +36,7 @@ export function createExchangeFiles(folder: string): ExchangeFiles {
   const exportFolder = join(folder, 'exports');
   const uploads = new Map<string, { path: string; sizeBytes: number; receivedBytes: number }>();
   const exported = new Map<string, string>();
+  removeLeftOvers(uploadFolder);
 
   function upload(id: string) {
     const found = uploads.get(id);
@@ -45,10 +46,13 @@ export function createExchangeFiles(folder: string): ExchangeFiles {
   return {
     beginUpload(sizeBytes) {
       ensure(uploadFolder);
-      removeStale(uploadFolder);
       const id = randomBytes(16).toString('hex');
       const path = join(uploadFolder, `${id}.part`);
-      closeSync(openSync(path, 'wx', 0o600));
+      try {
+        closeSync(openSync(path, 'wx', 0o600));
+      } catch (error) {
+        throw diskFailure(error);
+      }
       uploads.set(id, { path, sizeBytes, receivedBytes: 0 });
       return id;
     },
@@ -65,7 +69,7 @@ export function createExchangeFiles(folder: string): ExchangeFiles {
       }
       const file = openSync(found.path, 'r+');
       try {
-        writeSync(file, bytes, 0, bytes.length, offset);
+        writeWhole(file, bytes, offset);
         found.receivedBytes = Math.max(found.receivedBytes, offset + bytes.length);
         if (found.receivedBytes === found.sizeBytes) fsyncSync(file);
       } catch (error) {
@@ -105,6 +109,14 @@ export function createExchangeFiles(folder: string): ExchangeFiles {
       exported.set(exportId, path);
       return { exportId, path };
     },
+    keptArchives() {
+      try {
+        return readdirSync(exportFolder).filter((name) => name.endsWith('.zip')).length;
+      } catch {
+        // Nothing was exported yet.
+        return 0;
+      }
+    },
     readPiece(exportId, offset) {
       const path = exported.get(exportId);
       if (path === undefined || !existsSync(path)) throw gone('exportId');
@@ -129,10 +141,12 @@ function ensure(folder: string): void {
   }
 }
 
-function removeStale(folder: string): void {
-  for (const name of readdirSync(folder)) {
-    const path = join(folder, name);
-    if (Date.now() - statSync(path).mtimeMs > staleMs) rmSync(path, { force: true });
+/** Uploads of an earlier run can't be named any more: they would only fill the disk. */
+function removeLeftOvers(folder: string): void {
+  try {
+    for (const name of readdirSync(folder)) rmSync(join(folder, name), { force: true });
+  } catch {
+    // There is no such folder yet, or it is write-protected: nothing can be put into it then.
   }
 }
 

@@ -1,5 +1,6 @@
 import { join } from 'node:path';
 import { createClient } from '../../core/contract/client.ts';
+import type { Announcement } from '../../core/contract/messages.ts';
 import { startDailyBackups } from '../database/daily-backup.ts';
 import { createBookHolder } from '../database/holder.ts';
 import { takeInstanceLock } from '../database/instance-lock.ts';
@@ -29,14 +30,19 @@ export async function runHost(options: HostOptions, pageFolder: string): Promise
   const books = await createBookHolder(join(folder, bookFileName), { log });
   const browser = findBrowser();
   let host: LoopbackHost | null = null;
+  const announce = (announcement: Announcement) => host?.announce(announcement);
+  const dailyBackups = startDailyBackups(books, {
+    log,
+    tell: (sentence) => announce({ topic: 'notice', sentence }),
+  });
   const dispatch = createBookDispatch({
     books,
     preferences: createPreferences(folder),
     version: programVersion,
     shell: 'loopback',
     demo: options.demo,
-    notices: () => (host?.portNotice == null ? [] : [host.portNotice]),
-    announce: (announcement) => host?.announce(announcement),
+    notices: () => [host?.portNotice ?? null, dailyBackups.problem()].filter((sentence) => sentence !== null),
+    announce,
     printPdf: browser === null ? null : createPdfPrinter({ browser, noBrowserSandbox: options.noBrowserSandbox, log }),
     log,
   });
@@ -49,7 +55,6 @@ export async function runHost(options: HostOptions, pageFolder: string): Promise
     log,
     ...(options.development ? { development: loadDevelopmentServer } : {}),
   });
-  const dailyBackups = startDailyBackups(books, log);
   announceRunningHost(folder, host.url);
   say(options, host.url, `Portsight is open at ${host.url}`, false);
   let isEnding = false;

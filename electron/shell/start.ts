@@ -1,6 +1,7 @@
 import { join } from 'node:path';
 import { app, type BrowserWindow, dialog, protocol, session } from 'electron';
 import { createClient } from '../../core/contract/client.ts';
+import type { Announcement } from '../../core/contract/messages.ts';
 import { startDailyBackups } from '../database/daily-backup.ts';
 import { createBookHolder } from '../database/holder.ts';
 import { takeInstanceLock } from '../database/instance-lock.ts';
@@ -63,14 +64,16 @@ async function start(): Promise<void> {
     return;
   }
   const books = await createBookHolder(join(folder, bookFileName), { log });
+  const announce = (announcement: Announcement) => window?.webContents.send(announcementChannel, announcement);
+  const dailyBackups = startDailyBackups(books, { log, tell: (sentence) => announce({ topic: 'notice', sentence }) });
   const dispatch = createBookDispatch({
     books,
     preferences: createPreferences(folder),
     version: programVersion,
     shell: 'electron',
     demo,
-    notices: () => [],
-    announce: (announcement) => window?.webContents.send(announcementChannel, announcement),
+    notices: () => [dailyBackups.problem()].filter((sentence) => sentence !== null),
+    announce,
     printPdf: (html) => printPdfInHiddenWindow(html, log),
     log,
   });
@@ -80,7 +83,6 @@ async function start(): Promise<void> {
   answerCalls(dispatch, log);
   setMenu();
   window = await openWindow(preload, log);
-  const dailyBackups = startDailyBackups(books, log);
   window.on('closed', () => {
     window = null;
   });

@@ -77,9 +77,11 @@ function readingTitle(record: Json): string {
 /** What was read, one line: `port transfers opens, forwards: 118.5 on the wheel`. */
 export function subjectTitle(subject: Reading['subject']): string {
   if (subject.what === 'quantity') {
-    const title = stepQuantity(subject.quantity)?.title ?? subject.quantity.replaceAll('_', ' ');
-    const place = subject.position === '' ? '' : `, ${subject.position.replaceAll('_', ' ')}`;
-    return `${title}${place}: ${subject.typedText === '' ? subject.value : subject.typedText} ${subject.unit}`.trim();
+    const known = stepQuantity(subject.quantity);
+    const title = known?.title ?? subject.quantity.replaceAll('_', ' ');
+    const places = known === null || known.positions === 'each_port' ? [] : known.positions;
+    const place = places.find(({ id }) => id === subject.position)?.title ?? subject.position.replaceAll('_', ' ');
+    return `${title}${place === '' ? '' : `, ${place}`}: ${subject.typedText === '' ? subject.value : subject.typedText} ${subject.unit.replace('cm3', 'cm³')}`.trim();
   }
   const { angle } = subject;
   const read =

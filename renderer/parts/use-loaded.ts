@@ -1,5 +1,6 @@
 import { useCallback, useEffect, useRef, useState } from 'react';
 import type { Client } from '../../core/contract/client.ts';
+import { saysBookChanged } from '../../core/contract/messages.ts';
 import { sentenceOf } from '../state/sentence-of.ts';
 import { useClient } from '../state/services.ts';
 
@@ -36,7 +37,7 @@ export function useLoaded<T>(ask: (client: Client) => Promise<T>): Loaded<T> {
   useEffect(() => {
     reload();
     return client.listen((announcement) => {
-      if (announcement.topic !== 'notice') reload();
+      if (saysBookChanged(announcement)) reload();
     });
   }, [client, reload]);
   return { value, failure, reload };

@@ -1,4 +1,5 @@
 import type { CsvMapping, CsvReading } from '../../core/contract/book-messages.ts';
+import { inUnitOf } from '../../core/mockup/check-readings.ts';
 import type { StepQuantity } from '../../core/mockup/step-shape.ts';
 import { stepQuantity, steps } from '../../core/mockup/steps.ts';
 
@@ -61,6 +62,10 @@ export function oddityOf(reading: CsvReading): string | null {
     return `the checks know no such place (known: ${places}): it is kept, but not used`;
   }
   if (reading.unit === '') return `has no unit; the checks want ${known.unit === '' ? 'none' : known.unit}`;
-  const isFar = reading.unit === known.unit && (reading.value < known.lower || reading.value > known.upper);
+  const value = inUnitOf(known, reading.value, reading.unit);
+  if (value === null) {
+    return `the checks want ${known.unit === '' ? 'no unit' : known.unit} and know no way there from "${reading.unit}": it is kept, but not used`;
+  }
+  const isFar = value < known.lower || value > known.upper;
   return isFar ? `is outside ${known.lower} to ${known.upper} ${known.unit}: a slip of the decimal mark?` : null;
 }

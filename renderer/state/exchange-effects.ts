@@ -3,6 +3,7 @@ import type { Client } from '../../core/contract/client.ts';
 import { downloadExport, saveFile, uploadFile } from './file-transfer.ts';
 import { sentenceOf } from './sentence-of.ts';
 import type { TaskReport } from './task.ts';
+import { callForWork } from './work-calls.ts';
 
 export interface ExportAsked {
   readonly what: 'archive' | 'table';
@@ -16,12 +17,14 @@ export async function exportFile(client: Client, asked: ExportAsked, report: Tas
   const buildIds = asked.buildId === null ? [] : [asked.buildId];
   const made =
     asked.what === 'table'
-      ? await client.call('exchange.table', { buildIds })
-      : await client.call('exchange.export', {
-          scope: asked.buildId === null ? 'book' : 'build',
-          buildIds,
-          includeCustomers: asked.includeCustomers,
-        });
+      ? await callForWork(client, 'exchange.table', { buildIds }, 'Writing the table', report)
+      : await callForWork(
+          client,
+          'exchange.export',
+          { scope: asked.buildId === null ? 'book' : 'build', buildIds, includeCustomers: asked.includeCustomers },
+          'Writing the archive; stamping can go on',
+          report,
+        );
   await downloadExport(client, made, report);
   return `Saved as ${made.fileName}. A copy lies at ${made.path}.`;
 }
@@ -39,15 +42,38 @@ export interface Incoming {
 /** Takes a chosen archive in and tells what it holds and what importing it would do. @throws where it is no archive */
 export async function lookIntoArchive(client: Client, file: File, report: TaskReport): Promise<Incoming> {
   const uploadId = await uploadFile(client, file, report);
-  report.say('Looking into the archive');
-  const summary = await client.call('exchange.inspect', { uploadId });
-  report.say('Working out what the import would do; nothing is stored by that');
   try {
-    const rehearsal = await client.call('exchange.rehearse', { uploadId });
-    return { fileName: file.name, uploadId, summary, rehearsal, refusal: null };
+    report.say('Looking into the archive');
+    const summary = await client.call('exchange.inspect', { uploadId });
+    return { fileName: file.name, uploadId, summary, ...(await rehearse(client, uploadId, report)) };
   } catch (error) {
-    return { fileName: file.name, uploadId, summary, rehearsal: null, refusal: sentenceOf(error) };
+    await dropUpload(client, uploadId);
+    throw error;
   }
+}
+
+async function rehearse(
+  client: Client,
+  uploadId: string,
+  report: TaskReport,
+): Promise<Pick<Incoming, 'rehearsal' | 'refusal'>> {
+  const sentence = 'Working out what the import would do; nothing is stored by that';
+  try {
+    return { rehearsal: await callForWork(client, 'exchange.rehearse', { uploadId }, sentence, report), refusal: null };
+  } catch (error) {
+    if (report.signal.aborted) throw error;
+    return { rehearsal: null, refusal: sentenceOf(error) };
+  }
+}
+
+/** A file that isn't wanted any more; what stays is removed at the next start. */
+export async function dropUpload(client: Client, uploadId: string): Promise<void> {
+  await client.call('upload.drop', { uploadId }).catch(() => {});
+}
+
+/** Takes a looked-at archive into the book, all of it or nothing. */
+export function takeIn(client: Client, { uploadId }: Incoming, report: TaskReport): Promise<ImportReport> {
+  return callForWork(client, 'exchange.import', { uploadId }, 'Importing, all of it or nothing', report);
 }
 
 /** What one book says of itself to another, so that it is sent only what it lacks. */
@@ -91,7 +117,13 @@ export function parseState(text: string): OtherState {
 
 /** Writes everything that the other book lacks and saves it. */
 export async function exportChanges(client: Client, other: OtherState, report: TaskReport): Promise<string> {
-  const made = await client.call('exchange.export', { scope: 'changes', since: { ...other.known } });
+  const made = await callForWork(
+    client,
+    'exchange.export',
+    { scope: 'changes', since: { ...other.known } },
+    `Writing what ${other.workplaceName === '' ? 'the other book' : other.workplaceName} lacks`,
+    report,
+  );
   await downloadExport(client, made, report);
   return `Saved as ${made.fileName}. Import it on the other computer.`;
 }

@@ -33,14 +33,20 @@ export async function downloadExport(client: Client, exported: Exported, { signa
 
 /** Sends a chosen file to the host. @returns the id under which it lies there @throws where the work is stopped */
 export async function uploadFile(client: Client, file: Blob, { signal, say }: TaskReport): Promise<string> {
+  if (file.size === 0) throw new Error('The file is empty: choose another one.');
   const { uploadId } = await client.call('upload.begin', { sizeBytes: file.size });
-  for (let offset = 0; offset < file.size; offset += pieceBytes) {
-    signal.throwIfAborted();
-    say(`Reading the file: ${shownSize(offset)} of ${shownSize(file.size)}`, partOf(offset, file.size), true);
-    const piece = new Uint8Array(await file.slice(offset, offset + pieceBytes).arrayBuffer());
-    await client.call('upload.append', { uploadId, offset, bytes: toBase64(piece) });
+  try {
+    for (let offset = 0; offset < file.size; offset += pieceBytes) {
+      signal.throwIfAborted();
+      say(`Reading the file: ${shownSize(offset)} of ${shownSize(file.size)}`, partOf(offset, file.size), true);
+      const piece = new Uint8Array(await file.slice(offset, offset + pieceBytes).arrayBuffer());
+      await client.call('upload.append', { uploadId, offset, bytes: toBase64(piece) });
+    }
+    return uploadId;
+  } catch (error) {
+    await client.call('upload.drop', { uploadId }).catch(() => {});
+    throw error;
   }
-  return uploadId;
 }
 
 /** Hands a file to the browser's downloads. */

@@ -12,16 +12,26 @@ export interface HistoryPage {
 }
 
 const changesAtOnce = 100;
+const mostAtOnce = 1000;
 
-/** Changes from newest to oldest; `beforeId` goes on where an earlier answer ended. */
-export async function loadHistory(client: Client, asked: HistoryAsked, beforeId: string | null): Promise<HistoryPage> {
+/**
+ * Changes from newest to oldest; `beforeId` goes on where an earlier answer ended.
+ * @param atLeast as many, where so many are shown already
+ */
+export async function loadHistory(
+  client: Client,
+  asked: HistoryAsked,
+  beforeId: string | null,
+  atLeast = 0,
+): Promise<HistoryPage> {
+  const limit = Math.min(mostAtOnce, Math.max(changesAtOnce, atLeast));
   const changes = await client.call('history.list', {
     rowId: asked.of === 'record' ? asked.id : null,
     buildId: asked.of === 'build' ? asked.id : null,
-    limit: changesAtOnce,
+    limit,
     beforeId,
   });
-  return { changes, hasMore: changes.length === changesAtOnce };
+  return { changes, hasMore: changes.length === limit };
 }
 
 /** Names of the records that fields refer to. */

@@ -69,7 +69,14 @@ export async function runTask(
 
 /** Asks the work to end; it ends at the next place where that does no harm. */
 export function stopTask(task: TaskStore): void {
-  running.get(task)?.abort.abort();
+  const known = running.get(task);
+  if (known === undefined) return;
+  task.setState({
+    ...task.getState(),
+    sentence: 'Stopping at the next place where nothing is half done',
+    canStop: false,
+  });
+  known.abort.abort();
 }
 
 /** Puts the last outcome away. */

@@ -126,7 +126,7 @@ async function measure(
   };
   const stamp = await pairwise(stampRounds, ourStamp, () => handStamp(hand, mockUpId));
 
-  const ours = await whileStamping(() => handlers['backup.make']({}), ourStamp);
+  const ours = await whileStamping(() => handlers['backup.make']({ workId: null }), ourStamp);
   const target = join(folder, 'by-hand-backup.sqlite');
   const byHand = await whileStamping(
     async () => {

@@ -1,11 +1,13 @@
 import { chmodSync, mkdirSync, readFileSync, writeFileSync } from 'node:fs';
-import { join } from 'node:path';
+import { dirname, join } from 'node:path';
 import Sqlite from 'better-sqlite3';
 import { describe, expect, it, type TestContext } from 'vitest';
 import { bookFileName } from '../../electron/database/location.ts';
 import { programSchemaVersion } from '../../electron/database/migrations/index.ts';
 import { makeMockUp, openTestBook } from '../support/book.ts';
+import { fillLargeBook } from '../support/book-bench/large-book.ts';
 import { type BookPage, isPageBuilt, openBookPage } from '../support/book-page.ts';
+import { exportBytes } from '../support/books.ts';
 import { missingBrowserReason } from '../support/session-camera.ts';
 import { temporaryFolder } from '../support/temporary-folder.ts';
 
@@ -372,6 +374,68 @@ it(
   90_000,
 );
 
+/** Presses the real button as soon as it is drawn: by the time that a hand is there, a small book is through. */
+async function stopAtOnce({ page }: BookPage): Promise<void> {
+  await page.evaluate(`{
+    const stop = () => [...document.querySelectorAll('button')].find(({ textContent }) => textContent === 'Stop');
+    const watch = new MutationObserver(() => {
+      const button = stop();
+      if (button === undefined) return;
+      watch.disconnect();
+      button.click();
+    });
+    watch.observe(document.body, { childList: true, subtree: true });
+  }`);
+}
+
+it('longer work is stopped from the screen: a check, a backup, a look into an archive and an import, and nothing is changed', async (ctx) => {
+  ctx.skip(missingBrowserReason !== null, missingBrowserReason ?? '');
+  const folder = temporaryFolder();
+  const { books, client } = await openTestBook({ folder });
+  fillLargeBook(books.book(), { builds: 200, readingsInBuild: 40, picturesInBuild: 2 }, 1);
+  const archive = join(temporaryFolder(), 'large.portsight.zip');
+  writeFileSync(archive, await exportBytes(client, { scope: 'book' }));
+  books.close();
+  await withPage(ctx, { dataFolder: folder }, async (opened) => {
+    const { page, goTo, look } = opened;
+    const outcome = page.getByText('Stopped; nothing was changed.');
+    await goTo('#/book/backups', 'Backups and help');
+    await stopAtOnce(opened);
+    await page.getByRole('button', { name: 'Check the whole book' }).click();
+    await outcome.waitFor();
+    await look('check-stopped');
+    await page.getByRole('button', { name: 'Put away' }).click();
+    await stopAtOnce(opened);
+    await page.getByRole('button', { name: 'Make one now' }).click();
+    await outcome.waitFor();
+    await page.getByRole('heading', { name: 'No backup yet' }).waitFor();
+    await look('backup-stopped');
+  });
+  await withPage(ctx, {}, async (opened) => {
+    const { page, goTo, look } = opened;
+    const outcome = page.getByText('Stopped; nothing was changed.');
+    const choose = () => page.getByLabel('Choose an archive').setInputFiles(archive);
+    await goTo('#/book/exchange', 'Exchange');
+    await stopAtOnce(opened);
+    await choose();
+    await outcome.waitFor();
+    expect(await page.getByRole('heading', { name: 'What is inside' }).count()).toBe(0);
+    await choose();
+    await page.getByRole('heading', { name: 'What is inside' }).waitFor({ timeout: 60_000 });
+    await stopAtOnce(opened);
+    await page.getByRole('button', { name: 'Import it' }).click();
+    await outcome.waitFor();
+    await look('import-stopped');
+    // What was looked at is still there: it can be taken in after all.
+    await page.getByRole('button', { name: 'Import it' }).click();
+    await page.getByRole('progressbar').waitFor();
+    await look('import-going-on');
+    await page.getByText('What was done').waitFor({ timeout: 60_000 });
+    await goTo('#/book', 'Book');
+    await page.getByRole('rowheader').first().waitFor();
+  });
+}, 240_000);
+
 describe('a book that is', () => {
   /** A folder with a filled and closed book. */
   async function filled(folder = temporaryFolder()): Promise<{ folder: string; path: string }> {
@@ -455,6 +519,21 @@ describe('a book that is', () => {
       await look('write-protected');
     });
     chmodSync(folder, 0o755);
+  }, 60_000);
+
+  it('on a network share opens, with a warning that says what to do', async (ctx) => {
+    const { folder } = await filled();
+    const mountTable = join(temporaryFolder(), 'mounts');
+    writeFileSync(mountTable, `/dev/sda1 / ext4 rw 0 0\n//shop/books ${dirname(folder)} cifs rw 0 0\n`);
+    await withPage(
+      ctx,
+      { dataFolder: folder, environment: { PORTSIGHT_MOUNT_TABLE: mountTable } },
+      async ({ page, look }) => {
+        await page.getByText(/lies on a network share.*keep it on a disk of this computer/).waitFor();
+        await page.getByRole('link', { name: 'Job 1' }).waitFor();
+        await look('network-share');
+      },
+    );
   }, 60_000);
 
   it('in a synchronised folder opens, with a warning', async (ctx) => {

@@ -29,12 +29,19 @@ export interface BookPageOptions {
   readonly dataFolder?: string;
   /** Account under which the host runs; only root may choose one. */
   readonly uid?: number;
+  /** Variables of the environment in which the host runs. */
+  readonly environment?: Readonly<Record<string, string>>;
 }
 
-export async function openBookPage({ args = [], dataFolder, uid }: BookPageOptions = {}): Promise<BookPage> {
+export async function openBookPage({
+  args = [],
+  dataFolder,
+  uid,
+  environment = {},
+}: BookPageOptions = {}): Promise<BookPage> {
   const folder = dataFolder ?? join(temporaryFolder(), 'data');
   mkdirSync(folder, { recursive: true });
-  const host = await startHostProcess(folder, builtPage, args, uid);
+  const host = await startHostProcess(folder, builtPage, args, { uid, environment });
   let browser: Browser | null = null;
   try {
     browser = await chromium.launch({ executablePath: chromiumPath, args: ['--no-sandbox', '--disable-gpu'] });

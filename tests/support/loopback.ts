@@ -27,18 +27,24 @@ export interface HostProcess {
   kill(signal?: NodeJS.Signals): Promise<void>;
 }
 
+export interface HostProcessOptions {
+  /** Account under which it runs; only root may choose one. */
+  readonly uid?: number | undefined;
+  readonly environment?: Readonly<Record<string, string>>;
+}
+
 /** Starts the real host as a process of its own. */
 export async function startHostProcess(
   dataFolder: string,
   page: string,
   args: string[] = [],
-  uid?: number,
+  { uid, environment = {} }: HostProcessOptions = {},
 ): Promise<HostProcess> {
   const child = spawn(
     process.execPath,
     [join(root, 'electron', 'host', 'index.ts'), '--json', '--port', '0', '--page', page, ...args],
     {
-      env: { ...process.env, PORTSIGHT_DATA: dataFolder },
+      env: { ...process.env, PORTSIGHT_DATA: dataFolder, ...environment },
       stdio: ['ignore', 'pipe', 'pipe'],
       ...(uid === undefined ? {} : { uid, gid: uid }),
     },

@@ -10,6 +10,7 @@ import { backupKindTitles } from '../../state/backup-effects.ts';
 import { shownSize } from '../../state/file-transfer.ts';
 import { useClient, useHost } from '../../state/services.ts';
 import { runTask, type TaskStore } from '../../state/task.ts';
+import { callForWork } from '../../state/work-calls.ts';
 
 interface BackupTableProps {
   readonly list: OutputOf<'backup.list'>;
@@ -18,6 +19,9 @@ interface BackupTableProps {
 }
 
 type Asked = { readonly what: 'restore' | 'remove'; readonly backup: Backup } | null;
+
+const copying = 'Copying the book, then checking the copy in full; stamping can go on';
+const restoring = 'Checking the backup, then putting it in place';
 
 /** The copies of the book, newest first. */
 export function BackupTable({ list, task, reload }: BackupTableProps) {
@@ -29,14 +33,14 @@ export function BackupTable({ list, task, reload }: BackupTableProps) {
   // A copy of a damaged book would not be kept: its check fails.
   const canCopy = info?.bookTrouble == null || (info.bookTrouble.isReadable && info.bookTrouble.kind !== 'damaged');
   const make = () =>
-    runTask(task, 'Copying the book, then checking the copy in full', async () => {
-      const { name, sizeBytes } = await client.call('backup.make', {});
+    runTask(task, copying, async (report) => {
+      const { name, sizeBytes } = await callForWork(client, 'backup.make', {}, copying, report);
       reload();
       return `Kept and checked: ${name}, ${shownSize(sizeBytes)}.`;
     });
   const restore = (backup: Backup) =>
-    runTask(task, 'Checking the backup and putting it in place', async () => {
-      const { keptAs } = await client.call('backup.restore', { name: backup.name });
+    runTask(task, restoring, async (report) => {
+      const { keptAs } = await callForWork(client, 'backup.restore', { name: backup.name }, restoring, report);
       await reloadHost();
       reload();
       const before = keptAs === null ? '' : ` The book as it was before is kept as ${keptAs}.`;

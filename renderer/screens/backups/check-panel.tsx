@@ -6,6 +6,10 @@ import { TaskLine } from '../../parts/task-line.tsx';
 import { countsInWords } from '../../state/backup-effects.ts';
 import { useClient, useHost } from '../../state/services.ts';
 import { createTask, runTask } from '../../state/task.ts';
+import { callForWork } from '../../state/work-calls.ts';
+
+const looking = 'Looking through every page and every row of the book; stamping can go on';
+const saving = 'Saving what can be read';
 
 /** Looks through the whole book; where it is damaged, saves what can be read. */
 export function CheckPanel({ onSaved }: { onSaved: () => void }) {
@@ -16,15 +20,15 @@ export function CheckPanel({ onSaved }: { onSaved: () => void }) {
   const [check, setCheck] = useState<OutputOf<'book.check'> | null>(null);
   const [salvage, setSalvage] = useState<OutputOf<'book.salvage'> | null>(null);
   const look = () =>
-    runTask(task, 'Looking through every page and every row of the book; stamping can go on', async () => {
+    runTask(task, looking, async (report) => {
       setCheck(null);
-      const found = await client.call('book.check', {});
+      const found = await callForWork(client, 'book.check', {}, looking, report);
       setCheck(found);
       return found.isSound ? 'The book is sound: every page, every reference, every check sum.' : 'The check is done.';
     });
   const save = () =>
-    runTask(task, 'Saving what can be read', async () => {
-      const saved = await client.call('book.salvage', {});
+    runTask(task, saving, async (report) => {
+      const saved = await callForWork(client, 'book.salvage', {}, saving, report);
       setSalvage(saved);
       onSaved();
       return 'Saved. It stands among the backups and can be restored from there.';

@@ -6,6 +6,9 @@ import { TaskLine } from '../../parts/task-line.tsx';
 import { downloadExport } from '../../state/file-transfer.ts';
 import { useClient } from '../../state/services.ts';
 import { createTask, runTask } from '../../state/task.ts';
+import { callForWork } from '../../state/work-calls.ts';
+
+const collecting = 'Checking the book and putting the file together';
 
 /** One file for whoever helps; says what is inside before it is made. */
 export function HelpBundle() {
@@ -14,8 +17,8 @@ export function HelpBundle() {
   const isBusy = useStore(task, (state) => state.phase === 'running');
   const [includeMeasurements, setIncludeMeasurements] = useState(false);
   const make = () =>
-    runTask(task, 'Checking the book and putting the file together', async (report) => {
-      const made = await client.call('help.bundle', { includeMeasurements });
+    runTask(task, collecting, async (report) => {
+      const made = await callForWork(client, 'help.bundle', { includeMeasurements }, collecting, report);
       await downloadExport(client, made, report);
       return `Saved as ${made.fileName}. Look into it before you send it: it is a plain zip.`;
     });

@@ -34,7 +34,10 @@ export function AskForRemoval({ customer, builds, onConfirm, onCancel }: AskForR
           readings, pictures and parts
         </li>
         <li>an entry in the history that details were removed, and when</li>
-        <li>notes and titles in which somebody typed the name: they are listed afterwards, for you to change</li>
+        <li>
+          notes and titles in which somebody typed the name: they are listed afterwards, for you to change; what stood
+          there before stays in their history
+        </li>
         <li>backups and exported archives made before: remove those by hand where it matters</li>
       </ul>
     </Confirm>
@@ -43,7 +46,7 @@ export function AskForRemoval({ customer, builds, onConfirm, onCancel }: AskForR
 
 /** Where the name may still stand after the removal. */
 export function RemovalOutcome({ outcome }: { outcome: OutputOf<'customer.removeDetails'> }) {
-  const { sheetsChanged, stillNamedIn, backupsHoldingThem } = outcome;
+  const { sheetsChanged, stillNamedIn, backupsHoldingThem, archivesHoldingThem } = outcome;
   return (
     <section className="panel stack" aria-label="After the removal">
       <h2>After the removal</h2>
@@ -58,6 +61,14 @@ export function RemovalOutcome({ outcome }: { outcome: OutputOf<'customer.remove
             {backupsHoldingThem === 0
               ? 'none'
               : `${backupsHoldingThem} made before may still hold the details until they are removed or thinned out`}
+          </dd>
+        </div>
+        <div>
+          <dt>Exported archives</dt>
+          <dd>
+            {archivesHoldingThem === 0
+              ? 'none beside the book'
+              : `${archivesHoldingThem} made before lie in the folder "exports" beside the book: remove those by hand`}
           </dd>
         </div>
       </dl>

@@ -17,7 +17,6 @@ export function ChangesPanel() {
   const send = (file: File) =>
     void runTask(task, 'Reading the state of the other book', async (report) => {
       const other = parseState(await file.text());
-      report.say(`Writing what ${other.workplaceName === '' ? 'the other book' : other.workplaceName} lacks`);
       return exportChanges(client, other, report);
     });
   return (

@@ -6,7 +6,7 @@ import { FileButton } from '../../parts/file-button.tsx';
 import { TaskLine } from '../../parts/task-line.tsx';
 import { shownTime } from '../../parts/time-text.ts';
 import { countsInWords, tableTitle } from '../../state/backup-effects.ts';
-import { type Incoming, lookIntoArchive } from '../../state/exchange-effects.ts';
+import { dropUpload, type Incoming, lookIntoArchive, takeIn } from '../../state/exchange-effects.ts';
 import { useClient } from '../../state/services.ts';
 import { createTask, runTask } from '../../state/task.ts';
 
@@ -31,12 +31,12 @@ export function ImportPanel() {
       return `${file.name} was looked through; nothing is stored yet.`;
     });
   };
-  const take = ({ uploadId, fileName }: Incoming) =>
-    runTask(task, 'Importing, all of it or nothing', async () => {
-      const done = await client.call('exchange.import', { uploadId });
+  const take = (chosen: Incoming) =>
+    runTask(task, 'Importing, all of it or nothing', async (progress) => {
+      const done = await takeIn(client, chosen, progress);
       setIncoming(null);
       setReport(done);
-      return `${fileName} is imported.`;
+      return `${chosen.fileName} is imported.`;
     });
   return (
     <section className="panel stack" aria-label="Import">
@@ -50,15 +50,19 @@ export function ImportPanel() {
           Choose an archive
         </FileButton>
       </div>
-      <TaskLine task={task} failedTitle="Nothing was imported." />
       {incoming === null ? null : (
         <Inspection
           incoming={incoming}
           isBusy={isBusy}
           onTake={() => void take(incoming)}
-          onLeave={() => setIncoming(null)}
+          onLeave={() => {
+            setIncoming(null);
+            void dropUpload(client, incoming.uploadId);
+          }}
         />
       )}
+      {/* Below what was looked at, where the hand is when it begins. */}
+      <TaskLine task={task} failedTitle="Nothing was imported." />
       {report === null ? null : <ReportTable title="What was done" report={report} />}
     </section>
   );

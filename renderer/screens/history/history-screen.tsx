@@ -1,6 +1,7 @@
 import './history.css';
-import { useCallback, useEffect, useState } from 'react';
+import { useCallback, useEffect, useRef, useState } from 'react';
 import type { HistoryChange } from '../../../core/contract/book-messages.ts';
+import { saysBookChanged } from '../../../core/contract/messages.ts';
 import { BookBar } from '../../parts/book-bar.tsx';
 import { Button, LinkButton, Notice } from '../../parts/controls.tsx';
 import { TickField } from '../../parts/fields.tsx';
@@ -26,23 +27,32 @@ export function HistoryScreen({ of, id }: HistoryAsked) {
   const [failure, setFailure] = useState<string | null>(null);
   const [isEditsOnly, setEditsOnly] = useState(false);
 
+  const turn = useRef(0);
+  const shownCount = useRef(0);
   const load = useCallback(
     async (beforeId: string | null) => {
+      turn.current += 1;
+      const mine = turn.current;
       try {
-        const page = await loadHistory(client, { of, id }, beforeId);
+        // Read anew, as much is shown as before: the place that was looked at must not vanish.
+        const page = await loadHistory(client, { of, id }, beforeId, beforeId === null ? shownCount.current : 0);
+        // An answer that comes after a later question's is out of date.
+        if (turn.current !== mine) return;
+        shownCount.current = beforeId === null ? page.changes.length : shownCount.current + page.changes.length;
         setChanges((known) => (beforeId === null ? page.changes : [...(known ?? []), ...page.changes]));
         setHasMore(page.hasMore);
         setFailure(null);
       } catch (error) {
-        setFailure(sentenceOf(error));
+        if (turn.current === mine) setFailure(sentenceOf(error));
       }
     },
     [client, of, id],
   );
   useEffect(() => {
+    shownCount.current = 0;
     void load(null);
     return client.listen((announcement) => {
-      if (announcement.topic !== 'notice') void load(null);
+      if (saysBookChanged(announcement)) void load(null);
     });
   }, [client, load]);
 

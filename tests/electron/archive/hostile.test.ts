@@ -1,4 +1,6 @@
+import { createHash } from 'node:crypto';
 import { strToU8, unzipSync, zipSync } from 'fflate';
+import { v7 } from 'uuid';
 import { describe, expect, it } from 'vitest';
 import { lyingZip, zipBomb } from '../../support/archive-mutations.ts';
 import { openTestBook, type TestBook } from '../../support/book.ts';
@@ -73,5 +75,51 @@ describe('an import', () => {
     const second = await openTestBook();
     expect((await refusal(second, zipSync(files))).message).toMatch(/The sheet can't be kept/);
     expect((await second.client.call('book.list', {})).total).toBe(0);
+  });
+
+  it('of a sheet that says its details were removed replaces no printed sheet without an entry of the removal', async () => {
+    const book = await openTestBook();
+    const { sheet } = await fillBook(book.client);
+    const files = unzipSync(await exportBytes(book.client, { scope: 'book' }));
+    const name = 'data/sheets-0001.json';
+    const changed = strToU8(
+      textIn(files, name).replace('"detailsRemovedAt":null', '"detailsRemovedAt":"2026-03-01T10:00:00.000Z"'),
+    );
+    const manifest = JSON.parse(textIn(files, 'portsight.json')) as { files: Record<string, string> };
+    manifest.files[name] = Buffer.from(await crypto.subtle.digest('SHA-256', changed)).toString('hex');
+    files[name] = changed;
+    files['portsight.json'] = strToU8(JSON.stringify(manifest));
+    files[`sheets/${sheet.id}.html`] = strToU8('<!doctype html><p>Another duration</p>');
+    const before = wholeBook(book);
+    await importBytes(book.client, zipSync(files));
+    expect(wholeBook(book)).toEqual(before);
+  });
+
+  it('of a book whose table for spreadsheets is larger than anything that is unpacked goes through', async () => {
+    const first = await openTestBook();
+    await fillBook(first.client);
+    const files = unzipSync(await exportBytes(first.client, { scope: 'book' }));
+    files['tables/readings.csv'] = new Uint8Array(70_000_000);
+    const second = await openTestBook();
+    const report = await importBytes(second.client, zipSync(files));
+    expect(report.added).toMatchObject({ readings: 3 });
+  });
+
+  it('of a book with large states of set-ups goes through: no data file is larger than an import takes', async () => {
+    const first = await openTestBook();
+    const { mockUp } = await fillBook(first.client);
+    const readerState = createHash('shake256', { outputLength: 3_000_000 }).update('1').digest('base64');
+    for (let count = 0; count < 3; count += 1) {
+      await first.client.call('setup.create', {
+        id: v7(),
+        content: { mockUpId: mockUp.id, forwards: null, by: 'camera', referencePictureId: null, readerState },
+      });
+    }
+    const bytes = await exportBytes(first.client, { scope: 'book' });
+    const states = Object.entries(unzipSync(bytes)).filter(([name]) => name.startsWith('data/wheel-setup-states'));
+    expect(states.length).toBeGreaterThan(1);
+    for (const [, content] of states) expect(content.length).toBeLessThan(16_000_000);
+    const second = await openTestBook();
+    expect((await importBytes(second.client, bytes)).added['wheel-setup-states']).toBe(5);
   });
 });

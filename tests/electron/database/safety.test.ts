@@ -1,9 +1,21 @@
-import { copyFileSync, existsSync, mkdirSync, readdirSync, readFileSync, statSync, writeFileSync } from 'node:fs';
+import {
+  copyFileSync,
+  existsSync,
+  mkdirSync,
+  readdirSync,
+  readFileSync,
+  rmSync,
+  statSync,
+  symlinkSync,
+  writeFileSync,
+} from 'node:fs';
 import { join } from 'node:path';
+import Sqlite from 'better-sqlite3';
 import { unzipSync } from 'fflate';
 import { describe, expect, it } from 'vitest';
 import { backupName, listBackups, makeBackup, thinBackups } from '../../../electron/database/backup.ts';
 import { startDailyBackups } from '../../../electron/database/daily-backup.ts';
+import { programSchemaVersion } from '../../../electron/database/migrations/index.ts';
 import { parseMounts, storageWarning } from '../../../electron/database/storage-place.ts';
 import { makeMockUp, openTestBook, quantityReading } from '../../support/book.ts';
 import { fillBook, textIn, wholeBook } from '../../support/books.ts';
@@ -44,7 +56,7 @@ describe('backups', () => {
 
   it('are made once a day while stamps go on, and thinned to days, weeks and months', async () => {
     const { books, folder, path } = await openTestBook();
-    const daily = startDailyBackups(books, () => {});
+    const daily = startDailyBackups(books, { log: () => {}, tell: () => {} });
     daily.stop();
     await daily.look(new Date('2026-03-01T10:00:00.000Z'));
     await daily.look(new Date('2026-03-01T18:00:00.000Z'));
@@ -73,6 +85,63 @@ describe('backups', () => {
     ]);
     expect(dailies.length).toBeGreaterThan(17);
     expect(dailies.length).toBeLessThanOrEqual(7 + 4 + 12);
+  });
+
+  it('of the day that fail are told once, and are due again until one is made', async () => {
+    const { books, folder, path } = await openTestBook();
+    const told: string[] = [];
+    const daily = startDailyBackups(books, { log: () => {}, tell: (sentence) => told.push(sentence) });
+    daily.stop();
+    writeFileSync(join(folder, 'backups'), 'a file where the folder should be');
+    await daily.look();
+    await daily.look();
+    expect(told).toEqual([expect.stringMatching(/^Today's backup was not made\. /)]);
+    expect(daily.problem()).toBe(told[0]);
+    rmSync(join(folder, 'backups'));
+    await daily.look();
+    expect(daily.problem()).toBeNull();
+    expect(listBackups(path)).toHaveLength(1);
+  });
+
+  it('of a day to come, left by a clock that stood ahead, stand in nobody’s way and are made once a day all the same', async () => {
+    const { books, path } = await openTestBook();
+    const daily = startDailyBackups(books, { log: () => {}, tell: () => {} });
+    daily.stop();
+    for (const at of ['2031-01-01T10:00', '2026-03-01T10:00', '2026-03-01T11:00', '2026-03-01T12:00'])
+      await daily.look(new Date(`${at}:00.000Z`));
+    expect(listBackups(path).map(({ madeAt }) => madeAt.slice(0, 10))).toEqual(['2031-01-01', '2026-03-01']);
+  });
+
+  it('that a kill left half done are removed at the next start, and nothing else is', async () => {
+    const { books, folder, path, client } = await openTestBook();
+    const { name } = await client.call('backup.make', {});
+    const half = [
+      'daily-2026-03-01T100000-000Z.sqlite.unfinished',
+      'daily-2026-03-01T100000-000Z.sqlite.unfinished-journal',
+    ];
+    for (const left of half) writeFileSync(join(folder, 'backups', left), 'half');
+    writeFileSync(join(folder, 'backups', 'damaged-2026.sqlite'), 'kept for whoever can read it');
+    writeFileSync(`${path}.incoming`, 'half');
+    startDailyBackups(books, { log: () => {}, tell: () => {} }).stop();
+    expect(readdirSync(join(folder, 'backups')).sort()).toEqual([name, 'damaged-2026.sqlite'].sort());
+    expect(existsSync(`${path}.incoming`)).toBe(false);
+  });
+
+  it('that are damaged leave a book in its place that can only be read', async () => {
+    const { client, folder, books, path } = await openTestBook();
+    const { mockUp } = await makeMockUp(client);
+    const { name } = await client.call('backup.make', {});
+    books.close();
+    const raw = new Sqlite(path);
+    raw.pragma(`user_version = ${programSchemaVersion + 1}`);
+    raw.close();
+    const bytes = readFileSync(join(folder, 'backups', name));
+    bytes.fill(0x55, 8192, 16_384);
+    writeFileSync(join(folder, 'backups', name), bytes);
+    const again = await openTestBook({ folder });
+    await expect(again.client.call('backup.restore', { name })).rejects.toThrow(/is not sound.*was left as it is/);
+    expect((await again.client.call('mockUp.whole', { id: mockUp.id })).mockUp.id).toBe(mockUp.id);
+    expect(readdirSync(join(folder, 'backups'))).toEqual([name]);
   });
 
   it('run while stamps are stored, and every stamp is kept', async () => {
@@ -232,6 +301,15 @@ describe('the place of the book', () => {
     expect(storageWarning(folder, mounts)).toMatch(sentence);
   });
 
+  it('behind a link is told as where the link leads', () => {
+    const folder = temporaryFolder();
+    mkdirSync(join(folder, 'share'));
+    symlinkSync(join(folder, 'share'), join(folder, 'home'));
+    const shared = [{ folder: join(folder, 'share'), type: 'cifs' }];
+    expect(storageWarning(join(folder, 'home'), shared)).toMatch(/network share/);
+    expect(storageWarning(folder, shared)).toBeNull();
+  });
+
   it.each(['/home/ada/.local/share/portsight', '/mnt/nas/local/books', '/mnt/nasty', '/home/ada/synchrotron'])(
     '%s is fine',
     (folder) => {
@@ -254,7 +332,7 @@ describe("a customer's details", () => {
     });
     await client.call('backup.make', {});
     const removed = await client.call('customer.removeDetails', { id: customer.id });
-    expect(removed).toMatchObject({ sheetsChanged: 1, backupsHoldingThem: 1 });
+    expect(removed).toMatchObject({ sheetsChanged: 1, backupsHoldingThem: 1, archivesHoldingThem: 0 });
     expect(removed.stillNamedIn.map(({ entity, rowId }) => [entity, rowId])).toEqual([['build', build.id]]);
     await client.call('build.update', {
       id: build.id,

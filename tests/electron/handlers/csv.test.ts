@@ -1,7 +1,7 @@
 import { v7 } from 'uuid';
 import { describe, expect, it } from 'vitest';
 import { parseCsv } from '../../../electron/archive/csv.ts';
-import { guessMapping, parseNumber } from '../../../electron/handlers/csv.ts';
+import { guessMapping, parseNumber, parseTime } from '../../../electron/handlers/csv.ts';
 import { makeMockUp, openTestBook } from '../../support/book.ts';
 
 describe('CSV text', () => {
@@ -47,9 +47,49 @@ describe('CSV text', () => {
     ['0x10', 'point', null],
     ['1e3', 'point', 1000],
     ['Infinity', 'point', null],
+    ['\u22120,05', 'comma', -0.05],
+    ['.5', 'point', null],
   ] as const)('%j with a decimal %s is %s', (text, decimal, value) => {
     expect(parseNumber(text, decimal)).toBe(value);
   });
+
+  it.each([
+    ['2026-03-01', new Date(2026, 2, 1).toISOString()],
+    ['2026-03-01 14:05', new Date(2026, 2, 1, 14, 5).toISOString()],
+    ['2026-03-01T14:05:06.5Z', '2026-03-01T14:05:06.500Z'],
+    ['2026-03-01 14:05 +02:00', '2026-03-01T12:05:00.000Z'],
+  ])('%j is a time', (text, time) => {
+    expect(new Date(parseTime(text)).toISOString()).toBe(time);
+  });
+
+  // Each of these means another day to somebody, or to the engine that reads it.
+  it.each(['01.03.2026', '03/04/2026', '46082.5', '2026-02-31', '2026-3-1', 'March 2026', '2026-03-01 25:00'])(
+    '%j is refused as a time instead of guessed',
+    (text) => {
+      expect(parseTime(text)).toBeNaN();
+    },
+  );
+
+  it('with a comma inside quoted cells has a decimal comma', () => {
+    expect(guessMapping('gap,place\n"0,31",top\n"0,29",bottom\n')).toMatchObject({
+      delimiter: ',',
+      decimal: 'comma',
+      valueColumn: 0,
+    });
+  });
+
+  it.each(['csv.inspect', 'csv.import'] as const)(
+    'of two bytes a character is refused by %s with what to do',
+    async (name) => {
+      const { dispatch } = await openTestBook();
+      const mapping = { delimiter: ',', decimal: 'point', hasHeader: false, valueColumn: 0, quantity: 'stroke' };
+      const text = 'v\u0000a\u0000l\u0000';
+      expect(await dispatch(name, { text, mapping, importId: v7(), mockUpId: v7() })).toMatchObject({
+        ok: false,
+        error: { message: expect.stringMatching(/save it as CSV with UTF-8/) as string },
+      });
+    },
+  );
 
   it('gets a first mapping from its header and its numbers', () => {
     expect(

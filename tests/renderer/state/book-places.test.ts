@@ -167,6 +167,9 @@ describe('the mapping of a table', () => {
     expect(oddityOf(line)).toBeNull();
     expect(oddityOf({ ...line, unit: '' })).toContain('no unit');
     expect(oddityOf({ ...line, value: 300 })).toContain('decimal mark');
+    expect(oddityOf({ ...line, value: 2.1457, unit: 'in' })).toBeNull();
+    expect(oddityOf({ ...line, value: 54.5, unit: 'in' })).toContain('decimal mark');
+    expect(oddityOf({ ...line, unit: 'Zoll' })).toContain('no way there from "Zoll"');
     expect(oddityOf({ ...line, position: 'attic' })).toContain('no such place');
     expect(oddityOf({ ...line, quantity: 'luck' })).toContain('no step');
   });

@@ -36,6 +36,7 @@ const words = [
 ];
 /** A picture of a stamp, cropped and compressed, is a few kilobytes. */
 const pictureBytes = 4000;
+const jpegStart = [0xff, 0xd8, 0xff];
 const buildsAtOnce = 250;
 
 /** Fills a book through the same stores as the handlers; readings are stop contacts and port edges of the camera. */
@@ -47,7 +48,9 @@ export function fillLargeBook(
   const random = seededRandom(seed);
   const pick = <T>(values: readonly T[]): T => values[Math.floor(random() * values.length)] as T;
   const mockUpIds: string[] = [];
-  const base64 = Buffer.from(Array.from({ length: pictureBytes }, () => Math.floor(random() * 256))).toString('base64');
+  // It begins as a JPEG does, or no import would take it; the rest is as random as a compressed picture.
+  const noise = Array.from({ length: pictureBytes - jpegStart.length }, () => Math.floor(random() * 256));
+  const base64 = Buffer.from([...jpegStart, ...noise]).toString('base64');
   const customers: string[] = [];
   const engines: string[] = [];
   book.write((writer) => {

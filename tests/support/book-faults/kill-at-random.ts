@@ -2,7 +2,8 @@ import { spawn } from 'node:child_process';
 import { mkdirSync, rmSync, writeFileSync } from 'node:fs';
 import { join } from 'node:path';
 import { createInterface } from 'node:readline';
-import { backupFolder, checkFile, listBackups } from '../../../electron/database/backup.ts';
+import { checkAside } from '../../../electron/database/aside.ts';
+import { backupFolder, listBackups } from '../../../electron/database/backup.ts';
 import { getPicture } from '../../../electron/database/pictures.ts';
 import { seededRandom } from '../archive-mutations.ts';
 import { makeMockUp } from '../book-records.ts';
@@ -143,7 +144,8 @@ async function missing(folder: string, all: readonly Acknowledged[]): Promise<st
     const expected = all.filter(({ what, id }) => what === 'backup' && !removedBackups.has(id));
     for (const { id } of expected) {
       if (!backups.has(id)) lost.push(`backup ${id}`);
-      else if (checkFile(join(backupFolder(session.path), id)).length > 0) lost.push(`backup ${id} is not sound`);
+      else if ((await checkAside(join(backupFolder(session.path), id))).length > 0)
+        lost.push(`backup ${id} is not sound`);
     }
     return lost;
   } finally {
