@@ -9,7 +9,7 @@ import { makeMockUp } from '../support/book-records.ts';
 import { codedFace, trueAbsoluteDeg } from '../support/coded-wheel.ts';
 import { type HostProcess, openSocket, type SocketClient, startHostProcess } from '../support/loopback.ts';
 import { launchWithCamera, missingBrowserReason } from '../support/session-camera.ts';
-import { servePictures, standInCameras } from '../support/stand-in-camera.ts';
+import { servePictures, showPicture, standInCameras } from '../support/stand-in-camera.ts';
 import { photograph, syntheticSetup } from '../support/synthetic-wheel.ts';
 
 /** The printed wheel from the page that prints it to the camera that sees it; the camera is a stand-in that shows rendered pictures. */
@@ -102,10 +102,7 @@ test('the set-up says that the coded ring is seen, and where its zero stands', {
   const miss = zeroDeg - trueAbsoluteDeg(scene, 0);
   expect(Math.abs(miss - 360 * Math.round(miss / 360))).toBeLessThan(0.3);
   await shot(page, 'coded-ring-seen');
-  await page.evaluate(() => {
-    (window as unknown as { standInCameras: { picture: string } }).standInCameras.picture =
-      '/stand-in-pictures/mirrored.jpg';
-  });
+  await showPicture(page, '/stand-in-pictures/mirrored.jpg');
   await page.waitForTimeout(500);
   await page.getByRole('button', { name: 'Find the wheel again' }).first().click();
   await page.getByText('Mirrored picture').waitFor();

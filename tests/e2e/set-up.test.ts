@@ -7,7 +7,7 @@ import { makeMockUp } from '../support/book-records.ts';
 import { type HostProcess, openSocket, type SocketClient, startHostProcess } from '../support/loopback.ts';
 import { launchWithCamera, missingBrowserReason } from '../support/session-camera.ts';
 import { missingFixturesReason, sharedFolder, sharedPath } from '../support/shared-fixtures.ts';
-import { servePictures, standInCameras, withCameras } from '../support/stand-in-camera.ts';
+import { servePictures, showPicture, standInCameras, withCameras } from '../support/stand-in-camera.ts';
 
 /** All cameras of these tests are stand-ins for the media devices; the pictures are rendered stills. */
 const builtPage = join(import.meta.dirname, '..', '..', 'out', 'renderer');
@@ -65,9 +65,7 @@ async function openSetUp(title: string): Promise<{ page: Page; mockUpId: string 
 }
 
 async function turnTo(page: Page, number: number): Promise<void> {
-  await page.evaluate((address) => {
-    (window as unknown as { standInCameras: { picture: string } }).standInCameras.picture = address;
-  }, pictureAt(number));
+  await showPicture(page, pictureAt(number));
 }
 
 /** Shows the crank at its places, again and again on a slow computer, until the model of the turn is there. */

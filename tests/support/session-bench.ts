@@ -8,7 +8,7 @@ import type { Signal } from '../../core/contract/readings.ts';
 import { joinStamps } from '../../core/mockup/stamps.ts';
 import { wrapSigned } from '../../core/units.ts';
 import { openSocket, type SocketClient, startHostProcess } from './loopback.ts';
-import { launchWithCamera, makeSessionCamera, sessionDwells } from './session-camera.ts';
+import { launchWithCamera, makeSessionCamera, sessionDwells, shownFrame, untilFrame } from './session-camera.ts';
 
 const builtPage = join(import.meta.dirname, '..', '..', 'out', 'renderer');
 
@@ -91,11 +91,19 @@ export async function makeSessionMockUp({ client }: SocketClient): Promise<strin
   return mockUp.id;
 }
 
-/** From the empty set-up screen to the bench, before the first dwell of the session begins. */
+/** Time to go from the set-up to the bench, frames. */
+const leadFrames = 45;
+
+/**
+ * From the empty set-up screen to the bench, before the first dwell of the session begins. On a busy computer the set-up
+ * may take until the session is under way: then its next playing is waited for.
+ */
 export async function setUpAndGoToBench({ page, mockUpId, goTo }: SessionBench): Promise<void> {
   await goTo(`#/mock-up/${mockUpId}/set-up`);
   await page.getByRole('button', { name: 'Open the camera' }).click();
   await page.getByRole('button', { name: 'Forwards is clockwise' }).click({ timeout: 60_000 });
+  const first = sessionDwells().find(({ kind }) => kind !== 'reference');
+  if ((await shownFrame(page)) > (first?.start_frame ?? 0) - leadFrames) await untilFrame(page, 0, leadFrames);
   await page.getByRole('link', { name: 'To the bench' }).click();
   await page.getByTestId('angle-figure').waitFor();
 }

@@ -16,6 +16,8 @@ export interface StandInControl {
   refusal: readonly [name: string, message: string] | null;
   /** Address of the picture that the cameras show. */
   picture: string;
+  /** Address of the picture that was drawn last: another one has to be loaded first. */
+  drawn: string;
   /** What a knock did to the picture, about its middle; null while the camera stands as it was put up. */
   knock: CameraKnock | null;
   asked: MediaTrackConstraints[];
@@ -43,6 +45,7 @@ export async function standInCameras(
         labels: [...labels],
         refusal: null as readonly [string, string] | null,
         picture,
+        drawn: '',
         knock: null as CameraKnock | null,
         asked: [] as MediaTrackConstraints[],
         applied: [] as MediaTrackConstraints[],
@@ -76,6 +79,7 @@ export async function standInCameras(
         if (label === undefined) throw new DOMException('Requested device not found', 'NotFoundError');
         let image: ImageBitmap | null = null;
         let shown = '';
+        let loaded = '';
         const canvas = document.createElement('canvas');
         canvas.width = ideal(video.width as ConstrainULong, 1280);
         canvas.height = ideal(video.height as ConstrainULong, 720);
@@ -84,7 +88,9 @@ export async function standInCameras(
         const load = async (address: string): Promise<void> => {
           shown = address;
           const next = await createImageBitmap(await (await fetch(address)).blob());
-          if (shown === address) image = next;
+          if (shown !== address) return;
+          image = next;
+          loaded = address;
         };
         await load(control.picture);
         const draw = (): void => {
@@ -102,6 +108,7 @@ export async function standInCameras(
           context.translate(-width / 2, -height / 2);
           context.scale(scale, scale);
           context.drawImage(image, 0, 0);
+          control.drawn = loaded;
           // Two frames that are equal to the last bit are not sent twice: one corner flickers.
           context.resetTransform();
           context.fillStyle = performance.now() % 200 < 100 ? '#000' : '#222';
@@ -150,6 +157,17 @@ export async function standInCameras(
 /** Reaches the stand-in in the page. */
 export function withCameras<T>(page: Page, work: (control: StandInControl) => T): Promise<T> {
   return page.evaluate(`(${String(work)})(window.standInCameras)`) as Promise<T>;
+}
+
+/** Has the cameras show another picture, and waits until they do: it has to be loaded first. */
+export async function showPicture(page: Page, address: string): Promise<void> {
+  await page.evaluate((next) => {
+    (window as unknown as { standInCameras: StandInControl }).standInCameras.picture = next;
+  }, address);
+  await page.waitForFunction(
+    (next) => (window as unknown as { standInCameras: StandInControl }).standInCameras.drawn === next,
+    address,
+  );
 }
 
 /** Pictures of a folder, served to the page under an address of its own. */
