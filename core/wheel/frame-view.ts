@@ -13,6 +13,36 @@ export interface FrameView {
 }
 
 export function frameView(ring: Strip, face: Strip, repeatDeg: number): FrameView {
-  const spectrum = turnSpectrum(ring, face, repeatDeg);
-  return { ring, face, spectrum, gradients: gradientsOf(ring), repeatsAtQuarter: quartersAlike(spectrum) };
+  return new View(ring, face, repeatDeg);
+}
+
+/** A live frame near to where it was expected needs only its strips: the rest is worked out where it is asked for. */
+class View implements FrameView {
+  readonly ring: Strip;
+  readonly face: Strip;
+  readonly #repeatDeg: number;
+  #spectrum: TurnSpectrum | null = null;
+  #gradients: StripGradients | null = null;
+  #repeatsAtQuarter: readonly number[] | null = null;
+
+  constructor(ring: Strip, face: Strip, repeatDeg: number) {
+    this.ring = ring;
+    this.face = face;
+    this.#repeatDeg = repeatDeg;
+  }
+
+  get spectrum(): TurnSpectrum {
+    this.#spectrum ??= turnSpectrum(this.ring, this.face, this.#repeatDeg);
+    return this.#spectrum;
+  }
+
+  get gradients(): StripGradients {
+    this.#gradients ??= gradientsOf(this.ring);
+    return this.#gradients;
+  }
+
+  get repeatsAtQuarter(): readonly number[] {
+    this.#repeatsAtQuarter ??= quartersAlike(this.spectrum);
+    return this.#repeatsAtQuarter;
+  }
 }

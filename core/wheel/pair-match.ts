@@ -5,18 +5,17 @@ import { againstRivals, proofOfPair, rivalNccGap } from './pair-proof.ts';
 import { columnDeg, ringColumns } from './ring-map.ts';
 import {
   emptyShifts,
-  fillLagTable,
   gradientsOf,
   refineSectors,
   type SectorShifts,
   type StripGradients,
-  searchTick,
   sectorAngle,
   sectorCos,
   sectorCount,
   sectorSin,
 } from './sectors.ts';
 import { blurAlong, emptyStrip, ringRowCount, type Strip } from './strip.ts';
+import { fillLagTable, searchTick } from './tick-search.ts';
 import { correlateSpectra, turnPeaks, wrap180 } from './turn-spectrum.ts';
 import { noProof, type Uniqueness } from './uniqueness.ts';
 
@@ -119,11 +118,9 @@ function matchAt(
   let chosen = plain;
   let blurDeg = 0;
   if (plain.medianNcc < 0.88 && plain.medianNcc > 0.2) {
-    const blurred = emptyStrip(ringRowCount);
-    blurred.valid.set(first.ring.valid);
     for (const width of blurWidthsDeg) {
-      blurAlong(first.ring.values, ringRowCount, width, blurred.values);
-      const other = refineAt(blurred, gradientsOf(blurred), second, tickDeg, candidateDeg);
+      const blurred = blurredRing(first, width);
+      const other = refineAt(blurred.strip, blurred.gradients, second, tickDeg, candidateDeg);
       if (other === null || other.medianNcc <= chosen.medianNcc + 0.01) {
         // Where a little blur doesn't help and the likeness isn't bad, poor light or eccentricity lowered it.
         if (width > (plain.medianNcc > 0.75 ? 0.5 : 2) && blurDeg === 0) break;
@@ -135,6 +132,25 @@ function matchAt(
   }
   const unique = prove ? proofOfPair(first, second, chosen) : noProof;
   return { ...chosen, rotationDeg: chosen.rotationDeg - 360 * Math.floor(chosen.rotationDeg / 360), blurDeg, unique };
+}
+
+interface Blurred {
+  readonly strip: Strip;
+  readonly gradients: StripGradients;
+}
+/** Live frames are matched against one reference again and again: what was made of it last is kept. */
+let blurredOf: { readonly view: FrameView; readonly rings: Map<number, Blurred> } | null = null;
+
+function blurredRing(view: FrameView, widthDeg: number): Blurred {
+  if (blurredOf?.view !== view) blurredOf = { view, rings: new Map() };
+  const known = blurredOf.rings.get(widthDeg);
+  if (known !== undefined) return known;
+  const strip = emptyStrip(ringRowCount);
+  strip.valid.set(view.ring.valid);
+  blurAlong(view.ring.values, ringRowCount, widthDeg, strip.values);
+  const made = { strip, gradients: gradientsOf(strip) };
+  blurredOf.rings.set(widthDeg, made);
+  return made;
 }
 
 interface Refined {

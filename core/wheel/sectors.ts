@@ -3,18 +3,16 @@ import { ringRowCount, rowStep, type Strip } from './strip.ts';
 
 /** The ring is compared in 36 overlapping sectors, 16 degrees wide, 10 degrees apart. */
 export const sectorCount = 36;
-const halfWidth = 46;
-const centres = Int32Array.from({ length: sectorCount }, (_, s) => Math.round((s * ringColumns) / sectorCount));
+export const halfWidth = 46;
+/** Columns of a sector. */
+export const windowLength = 2 * halfWidth + 1;
+export const centres = Int32Array.from({ length: sectorCount }, (_, s) => Math.round((s * ringColumns) / sectorCount));
 export const sectorCos = Float64Array.from(centres, (c) => columnCos[c] as number);
 export const sectorSin = Float64Array.from(centres, (c) => columnSin[c] as number);
 /** Angle of the sectors' centres, radians. */
 export const sectorAngle = Float64Array.from(centres, (c) => (2 * Math.PI * c) / ringColumns);
 /** A sector needs this share of its columns inside both pictures. */
-const minShare = 0.7;
-
-/** Lags searched for the tick, columns to either side (4.5 degrees). */
-export const lagHalf = 26;
-const lagCount = 2 * lagHalf + 1;
+export const minShare = 0.7;
 
 /** Shift of each sector from reference to frame. */
 export interface SectorShifts {
@@ -39,108 +37,6 @@ export function emptyShifts(): SectorShifts {
   };
 }
 
-/** Sector-wise correlation table; reused. */
-const table = new Float64Array(sectorCount * lagCount);
-const sectorOk = new Uint8Array(sectorCount);
-
-/**
- * Fills the table: NCC of each reference sector with the frame at `base` + lag columns.
- * Every second row is enough for finding the tick.
- */
-export function fillLagTable(reference: Strip, frame: Strip, baseColumns: number): void {
-  const n = ringColumns;
-  for (let s = 0; s < sectorCount; s++) {
-    const c = centres[s] as number;
-    let referenceIn = 0;
-    for (let d = -halfWidth; d <= halfWidth; d++) referenceIn += reference.valid[(c + d + n) % n] as number;
-    sectorOk[s] = referenceIn >= minShare * (2 * halfWidth + 1) ? 1 : 0;
-    if (!sectorOk[s]) continue;
-    for (let l = 0; l < lagCount; l++) {
-      const shift = baseColumns + l - lagHalf + 4 * n;
-      let ab = 0;
-      let aa = 0;
-      let bb = 0;
-      let used = 0;
-      for (let d = -halfWidth; d <= halfWidth; d += 1) {
-        const x = (c + d + n) % n;
-        const y = (c + d + shift) % n;
-        if (!reference.valid[x] || !frame.valid[y]) continue;
-        used++;
-        for (let r = 1; r < ringRowCount; r += 3) {
-          const a = reference.values[r * n + x] as number;
-          const b = frame.values[r * n + y] as number;
-          ab += a * b;
-          aa += a * a;
-          bb += b * b;
-        }
-      }
-      table[s * lagCount + l] = used < minShare * (2 * halfWidth + 1) ? Number.NaN : ab / Math.sqrt(aa * bb + 1e-9);
-    }
-  }
-}
-
-/** Rotation with first harmonic: shift(phi) = a0 + a1 cos phi + b1 sin phi, degrees. */
-export interface TickSearch {
-  a0Deg: number;
-  a1Deg: number;
-  b1Deg: number;
-  /** Mean NCC over the usable sectors. */
-  score: number;
-  /** The same for the best answer at least 0.7 ticks away. */
-  rivalScore: number;
-}
-
-const amplitudeStep = 0.2;
-const amplitudeCount = 10;
-
-/**
- * Which tick: finds the rotation, with the first harmonic that eccentricity puts on it, that the sectors agree on.
- * Deciding sector by sector fails: eccentric shifts differ by more than half a tick round the ring.
- */
-export function searchTick(baseDeg: number, tickDeg: number): TickSearch {
-  const best: TickSearch = { a0Deg: baseDeg, a1Deg: 0, b1Deg: 0, score: -2, rivalScore: -2 };
-  bestPerLag.fill(-2);
-  for (let i = -amplitudeCount; i <= amplitudeCount; i++) {
-    for (let j = -amplitudeCount; j <= amplitudeCount; j++) {
-      if (i * i + j * j > amplitudeCount * amplitudeCount) continue;
-      const a1 = i * amplitudeStep;
-      const b1 = j * amplitudeStep;
-      for (let s = 0; s < sectorCount; s++)
-        offset[s] = Math.round((a1 * (sectorCos[s] as number) + b1 * (sectorSin[s] as number)) / columnDeg);
-      for (let l = 0; l < lagCount; l++) {
-        let sum = 0;
-        let used = 0;
-        for (let s = 0; s < sectorCount; s++) {
-          if (!sectorOk[s]) continue;
-          const k = l + (offset[s] as number);
-          if (k < 0 || k >= lagCount) continue;
-          const v = table[s * lagCount + k] as number;
-          if (!Number.isNaN(v)) {
-            sum += v;
-            used++;
-          }
-        }
-        if (used < 8) continue;
-        const score = sum / Math.max(used, 14);
-        if (score > (bestPerLag[l] as number)) bestPerLag[l] = score;
-        if (score > best.score) {
-          best.score = score;
-          best.a0Deg = baseDeg + (l - lagHalf) * columnDeg;
-          best.a1Deg = a1;
-          best.b1Deg = b1;
-        }
-      }
-    }
-  }
-  const bestLag = Math.round((best.a0Deg - baseDeg) / columnDeg) + lagHalf;
-  for (let l = 0; l < lagCount; l++)
-    if (Math.abs(l - bestLag) * columnDeg > 0.7 * tickDeg && (bestPerLag[l] as number) > best.rivalScore)
-      best.rivalScore = bestPerLag[l] as number;
-  return best;
-}
-const bestPerLag = new Float64Array(lagCount);
-const offset = new Int32Array(sectorCount);
-
 /** Gradients of a strip along the ring (per column) and across (per row), for the sub-tick step. */
 export interface StripGradients {
   readonly along: Float32Array;
@@ -154,7 +50,6 @@ const windowWeight = Float64Array.from(
   { length: 2 * halfWidth + 1 },
   (_, i) => 1 - ((i - halfWidth) / (halfWidth + 1)) ** 2,
 );
-const windowLength = 2 * halfWidth + 1;
 const sumCount = 6;
 
 export function gradientsOf(strip: Strip): StripGradients {
