@@ -39,6 +39,7 @@ export function watchSteadyHold(
         timeMs: live.capturedAtMs,
         place: live.lastPlace,
         isRead: live.reading.accepted,
+        refusal: live.reading.reason,
         coveredFraction: live.reading.diagnostics.coveredFraction,
         isModelComplete: setup?.content.turnComplete ?? false,
       },

@@ -1,4 +1,5 @@
 import type { Way } from '../../core/contract/readings.ts';
+import type { RefusalReason } from '../../core/wheel/types.ts';
 import type { TrackPlace } from '../wheel-worker/track.ts';
 
 /** One live frame as the steady hold sees it. */
@@ -7,6 +8,8 @@ export interface HeldFrame {
   /** The latest known place: that of this frame where it was read, else an earlier one or one that was found since. */
   readonly place: TrackPlace | null;
   readonly isRead: boolean;
+  /** Why it wasn't read. */
+  readonly refusal: RefusalReason | null;
   /** Share of the ring that was seen, 0..1. */
   readonly coveredFraction: number;
   /** Whether the model of the turn is complete: until then a place not seen before looks as if it were covered. */
@@ -32,6 +35,8 @@ export interface HoldState {
   readonly seenFraction: number;
   /** Time of the latest place that was taken into account. */
   readonly lastPlaceMs: number;
+  /** What kept the frames since the latest place from being read; each of them must have moved too fast for that to be it. */
+  readonly unread: 'none' | 'too_fast' | 'something_else';
   /** Frames in a row with a hand in the picture. */
   readonly handFrames: number;
 }
@@ -43,6 +48,7 @@ export const noHold: HoldState = {
   heldSinceMs: 0,
   seenFraction: 0,
   lastPlaceMs: -Infinity,
+  unread: 'none',
   handFrames: 0,
 };
 
@@ -67,7 +73,7 @@ const handAfterFrames = 2;
 const gapMs = 1000;
 /** Over a longer gap in the readings all before it is forgotten, */
 const longestGapMs = 5000;
-/** and over a shorter one too, unless the crank is this far on: it was turned on, and that made its frames unreadable. */
+/** and over a shorter one too where the crank isn't this far on: then it wasn't turning that made its frames unreadable. */
 const turnedOnDegPerS = 20;
 /** Nobody turns a crank by hand faster than this all the time: where the other way round would take it, it is ruled out. */
 const fastestDegPerS = 180;
@@ -96,11 +102,13 @@ export function holdStep(
   if (way === null || handFrames >= handAfterFrames) return { state: { ...noHold, handFrames }, fires: false };
   if (hasHand) {
     // The place is kept beside a covered frame: whether the hand stays is told by the next one.
-    return { state: { ...state, heldSinceMs: frame.timeMs, handFrames }, fires: false };
+    return { state: { ...state, unread: 'something_else', heldSinceMs: frame.timeMs, handFrames }, fires: false };
   }
   if (place === null) {
     const known = state.way === way ? withFound(state, way, frame.place) : state;
-    return { state: { ...known, heldAtDeg: null, heldSinceMs: frame.timeMs, handFrames }, fires: false };
+    const isTooFast = frame.refusal === 'moving_too_fast';
+    const unread = known.unread === 'something_else' || !isTooFast ? 'something_else' : 'too_fast';
+    return { state: { ...known, unread, heldAtDeg: null, heldSinceMs: frame.timeMs, handFrames }, fires: false };
   }
   const isHeld = isStill && state.way === way && place.timeMs - state.lastPlaceMs <= gapMs;
   const next: HoldState = {
@@ -110,6 +118,7 @@ export function holdStep(
     heldSinceMs: isHeld ? state.heldSinceMs : frame.timeMs,
     seenFraction: isHeld ? Math.max(state.seenFraction, frame.coveredFraction) : frame.coveredFraction,
     lastPlaceMs: place.timeMs,
+    unread: 'none',
     handFrames,
   };
   const fires = isArmed(next) && frame.timeMs - next.heldSinceMs >= settings.stillMs;
@@ -137,8 +146,11 @@ function carriedOn(state: HoldState, way: Way, { timeMs, unwrappedDeg, modulusDe
   if (sinceMs <= gapMs) return moved(movement, place);
   const sinceS = sinceMs / 1000;
   const onDeg = place - movement.toDeg;
-  // Whatever was in the way of a crank that stands about where it stood wasn't its turning.
-  if (sinceMs > longestGapMs || onDeg < turnedOnDegPerS * sinceS) return anew;
+  if (sinceMs > longestGapMs) return anew;
+  if (onDeg < turnedOnDegPerS * sinceS) {
+    // It stands about where it stood. Nothing but its own turning was in the way, or something may have been: a hand.
+    return state.unread === 'too_fast' && Math.abs(onDeg) <= backDeg ? moved(movement, place) : anew;
+  }
   if ((modulusDeg - onDeg) / sinceS >= fastestDegPerS) return moved(movement, place);
   // Which way it came is not certain, so the gap itself counts for nothing; what was seen before it stays.
   return { fromDeg: place - (movement.toDeg - movement.fromDeg), toDeg: place };

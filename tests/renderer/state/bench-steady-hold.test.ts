@@ -18,6 +18,7 @@ function frameAt(index: number, unwrappedDeg: number | null, more: Partial<HeldF
     timeMs,
     place: unwrappedDeg === null ? null : { timeMs, unwrappedDeg, modulusDeg: 360 },
     isRead: unwrappedDeg !== null,
+    refusal: unwrappedDeg === null ? 'hand_over_rim' : null,
     coveredFraction: 1,
     isModelComplete: true,
     ...more,
@@ -144,6 +145,16 @@ test('frames that can’t be read while the crank stands, or goes back, are no t
   expect(run([...approach, ...unread(4, 20), ...heldFrom(24, -60)]).fired).toEqual([]);
 });
 
+test('frames refused as too fast around a crank that stands leave the approach: nothing else was in the way', () => {
+  const tooFast = unread(4, 20).map((frame) => ({ ...frame, refusal: 'moving_too_fast' as const }));
+  expect(run([...approach, ...tooFast, ...heldFrom(24, 6)]).fired).toHaveLength(1);
+  expect(run([...approach, ...tooFast, ...heldFrom(24, 3)]).fired).toEqual([]);
+  const [first, ...others] = tooFast;
+  if (first === undefined) throw new Error('no frames');
+  const hand = { ...first, refusal: 'hand_over_rim' as const };
+  expect(run([...approach, hand, ...others, ...heldFrom(24, 6)]).fired).toEqual([]);
+});
+
 test('after five seconds without a reading nothing of before counts', () => {
   expect(run([...approach, ...unread(4, 45), ...heldFrom(49, 136)]).fired).toHaveLength(1);
   expect(run([...approach, ...unread(4, 50), ...heldFrom(54, 136)]).fired).toEqual([]);
@@ -187,6 +198,7 @@ test.for([
       const seen: HeldFrame = {
         timeMs: frame.time_s * 1000,
         place: { timeMs: frame.time_s * 1000, unwrappedDeg: frame.rotation_deg, modulusDeg: 360 },
+        refusal: 'moving_too_fast',
         isRead: frame.blur_deg < 2 && degPerS <= readToDegPerS,
         coveredFraction: 1 - frame.occluded_fraction,
         isModelComplete: true,
