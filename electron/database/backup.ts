@@ -178,7 +178,7 @@ export interface SetAside {
 
 /** Moves a book that can't be written, log included, out of the way; it stays for whoever may still read it. */
 export function setBookAside(bookPath: string, at: Date = new Date()): SetAside | null {
-  if (!existsSync(bookPath)) return null;
+  if (!existsSync(bookPath) && !existsSync(`${bookPath}-wal`)) return null;
   const folder = backupFolder(bookPath);
   mkdirSync(folder, { recursive: true, mode: 0o700 });
   const name = `damaged-${at.toISOString().replaceAll(':', '').replace('.', '-')}.sqlite`;

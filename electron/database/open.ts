@@ -4,7 +4,7 @@ import { basename, dirname, join } from 'node:path';
 import type { Database } from 'better-sqlite3';
 import type { Id } from '../../core/contract/basics.ts';
 import type { BookTrouble } from '../../core/contract/book-messages.ts';
-import { backupBeforeMigration } from './backup.ts';
+import { backupBeforeMigration, listBackups, setBookAside } from './backup.ts';
 import { BookError, toBookError } from './book-errors.ts';
 import { type Connection, type ConnectionOptions, createConnection, openDatabase } from './connection.ts';
 import { createIdSource } from './ids.ts';
@@ -46,6 +46,7 @@ export async function openBook(path: string, options: OpenOptions = {}): Promise
   const workplace = options.workplace ?? readWorkplace(dirname(path));
   const notices: string[] = [];
   const isNew = !existsSync(path) || statSync(path).size === 0;
+  if (isNew) notices.push(...earlierBook(path));
   const { database, readOnlyReason, readOnlyKind } = isNew
     ? { database: openForWriting(path), readOnlyReason: null, readOnlyKind: null }
     : openExisting(path);
@@ -123,6 +124,30 @@ function busyWithLongWrite(): BookError {
     'The book is taking in an archive; nothing was changed.',
     'Wait until it is done, or stop it, and do this again.',
   );
+}
+
+/**
+ * A book that is gone or emptied, by a failing disk or a sync client, must not look like one that was never begun.
+ * @returns sentences for the user
+ */
+function earlierBook(path: string): string[] {
+  const was = existsSync(path) ? 'was empty' : 'was not there';
+  // Opening an emptied file would throw its log away, with whatever was stored last in it.
+  const hasLog = existsSync(`${path}-wal`) && statSync(`${path}-wal`).size > 0;
+  const aside = hasLog ? setBookAside(path) : null;
+  const kept = aside === null ? '' : ` What was left of it is kept as ${aside.name} beside the backups.`;
+  if (aside === null && !hasBackups(path)) return [];
+  return [
+    `The file of the book ${was}, so a new book was begun.${kept} If you had builds in it, restore the latest backup under "Backups and help".`,
+  ];
+}
+
+function hasBackups(path: string): boolean {
+  try {
+    return listBackups(path).length > 0;
+  } catch {
+    return false;
+  }
 }
 
 function openForWriting(path: string): Database {

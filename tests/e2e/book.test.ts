@@ -369,7 +369,17 @@ it(
       await look('removal');
       await expect.poll(() => page.getByRole('textbox', { name: 'Name' }).inputValue()).toBe('(details removed)');
       const builds = page.getByRole('region', { name: 'Builds of this customer' });
-      await builds.getByRole('link', { name: 'Hire karts, four barrels of one casting' }).waitFor();
+      await builds.getByRole('link', { name: 'Hire karts, four barrels of one casting' }).click();
+      // Another customer is chosen for a build; the one it had keeps the name in all other builds.
+      const job = page.getByRole('region', { name: 'Job' });
+      const customer = job.getByRole('combobox', { name: 'Customer' });
+      await expect.poll(() => customer.locator('option:checked').textContent()).toBe('(details removed)');
+      await look('build');
+      await customer.selectOption({ label: 'none' });
+      await job.getByText('Kept', { exact: true }).waitFor();
+      await goTo('#/book/customers', 'Customers');
+      await page.getByRole('link', { name: '(details removed)' }).click();
+      await page.getByText('No build is for this customer.').waitFor();
     }),
   90_000,
 );
@@ -492,6 +502,27 @@ describe('a book that is', () => {
       await page.getByRole('button', { name: 'Restore this backup' }).click();
       await page.getByText(/^The book is that of/).waitFor();
       await expect.poll(() => page.getByRole('heading', { name: 'The book is damaged' }).count()).toBe(0);
+      await page.getByRole('link', { name: 'Builds' }).click();
+      await page.getByRole('link', { name: 'Job 1' }).waitFor();
+    });
+  }, 60_000);
+
+  it('emptied by a failing disk is not taken for one that was never begun', async (ctx) => {
+    const { folder, path } = await filled();
+    const { client, books } = await openTestBook({ folder });
+    await client.call('backup.make', {});
+    books.close();
+    writeFileSync(path, '');
+    await withPage(ctx, { dataFolder: folder }, async ({ page, goTo, look }) => {
+      await page.getByText(/The file of the book was empty, so a new book was begun/).waitFor();
+      await look('emptied');
+      await goTo('#/book/backups', 'Backups and help');
+      await page
+        .getByRole('row', { name: /by hand/ })
+        .getByRole('button', { name: /^Restore/ })
+        .click();
+      await page.getByRole('button', { name: 'Restore this backup' }).click();
+      await page.getByText(/^The book is that of/).waitFor();
       await page.getByRole('link', { name: 'Builds' }).click();
       await page.getByRole('link', { name: 'Job 1' }).waitFor();
     });

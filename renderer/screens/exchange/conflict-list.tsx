@@ -19,6 +19,8 @@ export function ConflictList() {
   const ask = useCallback((client: Client) => client.call('conflict.list', {}), []);
   const { value, failure } = useLoaded(ask);
   const names = useLoaded(loadNames);
+  // Until the names have come nobody can say that a record isn't in the book.
+  const nameOf = (id: string) => (names.value === null ? '…' : (names.value.get(id) ?? null));
   if (failure !== null) return <Notice tone="failure">{failure}</Notice>;
   if (value === null || value.length === 0) return null;
   return (
@@ -28,7 +30,7 @@ export function ConflictList() {
         version counts until somebody decides; both stay in the history.
       </Notice>
       {value.map((conflict) => (
-        <ConflictPanel key={conflict.id} conflict={conflict} nameOf={(id) => names.value?.get(id) ?? null} />
+        <ConflictPanel key={conflict.id} conflict={conflict} nameOf={nameOf} />
       ))}
     </section>
   );

@@ -22,6 +22,8 @@ const titles = {
 export function HistoryScreen({ of, id }: HistoryAsked) {
   const client = useClient();
   const names = useLoaded(loadNames);
+  // Until the names have come nobody can say that a record isn't in the book.
+  const nameOf = (id: string) => (names.value === null ? '…' : (names.value.get(id) ?? null));
   const [changes, setChanges] = useState<readonly HistoryChange[] | null>(null);
   const [hasMore, setHasMore] = useState(false);
   const [failure, setFailure] = useState<string | null>(null);
@@ -99,7 +101,7 @@ export function HistoryScreen({ of, id }: HistoryAsked) {
             </thead>
             <tbody>
               {shown.map((change) => (
-                <ChangeRow key={change.id} change={change} nameOf={(rowId) => names.value?.get(rowId) ?? null} />
+                <ChangeRow key={change.id} change={change} nameOf={nameOf} />
               ))}
             </tbody>
           </table>

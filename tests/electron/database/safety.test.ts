@@ -123,7 +123,7 @@ describe('backups', () => {
     writeFileSync(join(folder, 'backups', 'damaged-2026.sqlite'), 'kept for whoever can read it');
     writeFileSync(`${path}.incoming`, 'half');
     startDailyBackups(books, { log: () => {}, tell: () => {} }).stop();
-    expect(readdirSync(join(folder, 'backups')).sort()).toEqual([name, 'damaged-2026.sqlite'].sort());
+    expect(new Set(readdirSync(join(folder, 'backups')))).toEqual(new Set([name, 'damaged-2026.sqlite']));
     expect(existsSync(`${path}.incoming`)).toBe(false);
   });
 
@@ -195,6 +195,48 @@ describe('backups', () => {
     const { keptAs } = await again.client.call('backup.restore', { name: backup.name });
     expect((await again.client.call('mockUp.whole', { id: mockUp.id })).mockUp.id).toBe(mockUp.id);
     expect(readFileSync(join(folder, 'backups', keptAs ?? ''), 'utf8')).toMatch(/^destroyed/);
+  });
+});
+
+describe('a book whose file', () => {
+  const notices = async (folder: string) => {
+    const { client } = await openTestBook({ folder });
+    return (await client.call('app.info', {})).notices;
+  };
+
+  it.each(['emptied', 'removed'])('was %s is told of where there are backups, and can be restored', async (how) => {
+    const { client, folder, path, books } = await openTestBook();
+    const { mockUp } = await makeMockUp(client);
+    const { name } = await client.call('backup.make', {});
+    books.close();
+    if (how === 'emptied') writeFileSync(path, '');
+    else rmSync(path);
+    const again = await openTestBook({ folder });
+    expect((await again.client.call('app.info', {})).notices).toEqual([
+      expect.stringMatching(
+        /^The file of the book was (empty|not there), so a new book was begun\..*restore the latest/,
+      ),
+    ]);
+    await again.client.call('backup.restore', { name });
+    expect((await again.client.call('mockUp.whole', { id: mockUp.id })).mockUp.id).toBe(mockUp.id);
+    expect((await again.client.call('app.info', {})).notices).toEqual([]);
+  });
+
+  it('was emptied while its log still holds what was stored last is set aside with the log', async () => {
+    const { client, folder, path, books } = await openTestBook();
+    await makeMockUp(client);
+    const log = readFileSync(`${path}-wal`);
+    expect(log.length).toBeGreaterThan(0);
+    books.close();
+    writeFileSync(path, '');
+    writeFileSync(`${path}-wal`, log);
+    expect(await notices(folder)).toEqual([expect.stringMatching(/What was left of it is kept as damaged-/)]);
+    const [kept] = readdirSync(join(folder, 'backups')).filter((name) => name.endsWith('-wal'));
+    expect(readFileSync(join(folder, 'backups', kept ?? '')).equals(log)).toBe(true);
+  });
+
+  it('was never there needs no word', async () => {
+    expect(await notices(temporaryFolder())).toEqual([]);
   });
 });
 
