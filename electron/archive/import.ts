@@ -146,6 +146,10 @@ function count(counts: Counts, table: ArchiveTable): void {
 /** @returns true where the entry is new. Log entries keep their number; a number that stands for two entries means that one of the books was tampered with. */
 function addChange(writer: BookWriter, row: Plain, counts: Counts): boolean {
   const stored = incomingRaw.changes.toRow(row);
+  // Details in the log could never be removed again: they belong into the versions beside it.
+  if (stored['entity'] === 'customer' && (stored['content_before'] !== null || stored['content_after'] !== null)) {
+    throw badArchive("its change log holds a customer's details, which don't belong there");
+  }
   const known = writer.get<SqlRow>('SELECT * FROM change_log WHERE id = ?', stored['id'] as Id);
   if (known !== undefined) {
     if (known['check_sum'] !== rowCheckSum(stored))

@@ -67,6 +67,27 @@ describe('an import', () => {
     expect(wholeBook(book)).toEqual(before);
   });
 
+  it("of a customer's details in the change log, where they could never be removed, is refused", async () => {
+    const first = await openTestBook();
+    await fillBook(first.client);
+    const files = unzipSync(await exportBytes(first.client, { scope: 'book' }));
+    const name = 'data/changes-0001.json';
+    const changed = strToU8(
+      textIn(files, name).replace(
+        /("entity":"customer"[^}]*?"after":)null/,
+        '$1{"name":"Ada Quill","contact":"quill@example.org"}',
+      ),
+    );
+    expect(changed.length).toBeGreaterThan((files[name] as Uint8Array).length);
+    const manifest = JSON.parse(textIn(files, 'portsight.json')) as { files: Record<string, string> };
+    manifest.files[name] = Buffer.from(await crypto.subtle.digest('SHA-256', changed)).toString('hex');
+    files[name] = changed;
+    files['portsight.json'] = strToU8(JSON.stringify(manifest));
+    const second = await openTestBook();
+    expect((await refusal(second, zipSync(files))).message).toMatch(/holds a customer's details/);
+    expect(await second.client.call('customer.list', {})).toEqual([]);
+  });
+
   it('of a sheet with a script is refused', async () => {
     const first = await openTestBook();
     const { sheet } = await fillBook(first.client);

@@ -3,7 +3,7 @@ import { existsSync, readdirSync, writeFileSync } from 'node:fs';
 import { createServer } from 'node:http';
 import { tmpdir } from 'node:os';
 import { join } from 'node:path';
-import { describe, expect, it, onTestFinished } from 'vitest';
+import { describe, expect, it, onTestFinished, vi } from 'vitest';
 import { findBrowser } from '../../../electron/host/browser.ts';
 import { createPdfPrinter } from '../../../electron/host/print-pdf.ts';
 import { temporaryFolder } from '../../support/temporary-folder.ts';
@@ -68,7 +68,11 @@ describe('a sheet printed by the system browser', () => {
   });
 
   it('leaves no file behind, whether it worked or not', async () => {
-    const left = () => readdirSync(tmpdir()).filter((name) => name.startsWith('portsight-print-'));
+    // A folder of its own: what other programs print meanwhile is none of this.
+    const folder = temporaryFolder();
+    for (const name of ['TMPDIR', 'TEMP', 'TMP']) vi.stubEnv(name, folder);
+    onTestFinished(() => void vi.unstubAllEnvs());
+    expect(tmpdir()).toBe(folder);
     const log: string[] = [];
     const failing = createPdfPrinter({
       browser: '/no/such/browser',
@@ -78,6 +82,6 @@ describe('a sheet printed by the system browser', () => {
     await expect(failing(sheet('x'))).rejects.toMatchObject({ code: 'pdf_failed' });
     await expect(failing(sheet('x'))).rejects.toMatchObject({ code: 'pdf_failed' });
     expect(log).toHaveLength(2);
-    expect(left()).toEqual([]);
+    expect(readdirSync(folder)).toEqual([]);
   });
 });
