@@ -20,11 +20,15 @@ import {
 } from '../uncertainty/event-budget.ts';
 import type { Value } from '../uncertainty/value.ts';
 import type { Deg } from '../units.ts';
+import { type Disagreement, disagreementOf } from './disagreement.ts';
 import { frameInUse } from './frame-in-use.ts';
+import { eventKey } from './frame-readings.ts';
 import { type Judged, judged } from './judge.ts';
+import { middleSentence, portMiddles } from './port-middles.ts';
 import { edgeTitle, nextWanted, type Wanted, wantedEvents } from './run-order.ts';
 import { joinStamps, type Stamp } from './stamps.ts';
-import { eventKey, type FoundFrame, wheelFrames } from './wheel-frames.ts';
+import { type TdcResult, tdcResult } from './tdc-result.ts';
+import { type FoundFrame, wheelFrames } from './wheel-frames.ts';
 
 /** One port edge with all that was read of it. Angles are crank angles, degrees forwards from true TDC, 0 to 360. */
 export interface EventRow {
@@ -54,14 +58,6 @@ export interface FigureRow {
   readonly judged: Judged;
 }
 
-export interface TdcResult {
-  readonly isFound: boolean;
-  readonly sentence: string;
-  /** Added to the middle of the contacts; 0 without offset. */
-  readonly correctionDeg: Deg;
-  readonly sigmaDeg: Deg | null;
-}
-
 export interface TimingResult {
   /** True where not one event has an angle after TDC yet. */
   readonly hasNothing: boolean;
@@ -71,6 +67,8 @@ export interface TimingResult {
   readonly next: Wanted | null;
   /** Sentences that need the builder's attention. */
   readonly questions: readonly string[];
+  /** What may be wrong where the questions are about readings that disagree, or null. */
+  readonly disagreement: Disagreement | null;
   readonly stamps: readonly Stamp[];
 }
 
@@ -128,14 +126,25 @@ export function timingResult(whole: MockUpWhole, defaults: BudgetDefaults = budg
   if (isFoundElsewhere && !frames.some((frame) => frame.tdc !== null && frame.frameId === inUse)) {
     questions.push(newReferenceSentence);
   }
-  for (const row of events) if (row.question !== null) questions.push(`${row.title}: ${row.question}`);
+  const last = frames.findLast((frame) => frame.tdc !== null) ?? null;
+  const tdc = tdcResult(last, frames);
+  const inQuestion = [
+    ...(tdc.driftSentence === null ? [] : [tdc.driftSentence]),
+    ...events.flatMap((row) => (row.question === null ? [] : [`${row.title}: ${row.question}`])),
+    ...(last === null ? [] : portMiddles(last, geometry))
+      .filter(({ isQuestionable }) => isQuestionable)
+      .map(middleSentence),
+  ];
+  const disagreement = last === null || inQuestion.length === 0 ? null : disagreementOf(last, ports, geometry);
+  questions.push(...inQuestion);
   return {
     hasNothing: events.every((row) => row.crank === null),
-    tdc: tdcResult(frames.findLast((frame) => frame.tdc !== null) ?? null),
+    tdc,
     events,
     figures,
     next: nextWanted(wantedEvents(ports), stamps, whole.setups),
     questions,
+    disagreement,
     stamps,
   };
 }
@@ -153,27 +162,6 @@ export function specificationsOf(whole: MockUpWhole): ReadonlyMap<string, Specif
     part !== null && 'specifications' in part.data ? part.data.specifications : [],
   );
   return new Map([...ofParts, ...whole.mockUp.specifications].map((one) => [one.quantity, one]));
-}
-
-function tdcResult(frame: FoundFrame | null): TdcResult {
-  const tdc = frame?.tdc ?? null;
-  if (tdc === null) {
-    return {
-      isFound: false,
-      sentence: 'True TDC is open: stamp the contact with the stop from both sides.',
-      correctionDeg: 0,
-      sigmaDeg: null,
-    };
-  }
-  const { correctionDeg, tdcReadingDeg } = tdc;
-  const corrected =
-    correctionDeg === 0 ? 'no offset to correct' : `corrected by ${correctionDeg.toFixed(3)} deg for the offset`;
-  return {
-    isFound: true,
-    sentence: `True TDC from both contacts, ${corrected}, U ${(2 * tdcReadingDeg.sigma).toFixed(2)} deg`,
-    correctionDeg,
-    sigmaDeg: tdcReadingDeg.sigma,
-  };
 }
 
 function eventRow(
@@ -230,7 +218,7 @@ function questionOf(event: FoundEvent | null): string | null {
   if (event === null) return null;
   const question = directionQuestion(event.edge, event.frame.session);
   if (question === null || !question.isQuestionable) return null;
-  return `the directions differ by ${question.differenceDeg.toFixed(2)} deg, the session's slack is ${question.slackDeg.toFixed(2)} deg. The wheel may have slipped, TDC may be off or the pointer moved: check TDC again, then this edge.`;
+  return `the directions differ by ${question.differenceDeg.toFixed(2)} deg, the session's slack is ${question.slackDeg.toFixed(2)} deg.`;
 }
 
 /**

@@ -3,8 +3,8 @@ import { describe, expect, test } from 'vitest';
 import type { MockUpWhole } from '../../../core/contract/messages.ts';
 import type { Edge, Reading, Turning, WheelSetup } from '../../../core/contract/readings.ts';
 import { anglesAtDepth, crankFrom, depthAt } from '../../../core/crank/geometry.ts';
+import { eventKey } from '../../../core/mockup/frame-readings.ts';
 import { durationKey, timingResult } from '../../../core/mockup/timing-result.ts';
-import { eventKey } from '../../../core/mockup/wheel-frames.ts';
 import { wrapTurn } from '../../../core/units.ts';
 import { BenchRecords } from '../../support/bench-records.ts';
 
