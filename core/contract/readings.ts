@@ -53,6 +53,9 @@ const typedAngleSchema = z.object({
   sideOfZero: z.enum(['after', 'before']).nullable().default(null),
   reading: wheelReadingSetupSchema,
   resolutionDeg: numberSchema.positive().max(10),
+  /** The degree wheel of the instrument list that was read, and the standard uncertainty of its own error on that day. */
+  instrumentId: idSchema.nullable().default(null),
+  instrumentSigmaDeg: numberSchema.min(0).default(0),
 });
 
 export const angleSchema = z.discriminatedUnion('by', [cameraAngleSchema, typedAngleSchema]);
@@ -92,6 +95,8 @@ export const subjectSchema = z.discriminatedUnion('what', [
     /** Smallest step of the instrument in the same unit. */
     resolution: numberSchema.positive().nullable().default(null),
     instrumentId: idSchema.nullable().default(null),
+    /** Where the value is end less start on one scale (a burette): both readings, in the unit; null where typed as one. */
+    fromTo: z.object({ start: numberSchema, end: numberSchema }).nullable().default(null),
   }),
 ]);
 export type Subject = z.infer<typeof subjectSchema>;

@@ -19,7 +19,7 @@ export function placedAngle(angle: AngleReading, setups: readonly WheelSetup[]):
   if (angle.by === 'typed') {
     const read = {
       angleDeg: angle.wheelReadingDeg,
-      readerSigmaDeg: typedReaderSigma(angle.resolutionDeg),
+      readerSigmaDeg: typedReaderSigma(angle.resolutionDeg, angle.instrumentSigmaDeg),
       reader: 'typed' as const,
     };
     return { frameId: angle.setupId, read };

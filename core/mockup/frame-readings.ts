@@ -80,7 +80,7 @@ export function frameReadings(
       criterion: subject.what === 'port_edge' ? subject.criterion : null,
     };
     if (subject.what === 'stop_contact') frame.contacts[subject.turning].push(read);
-    else if (subject.what === 'tdc_check') checkInWork(frame.checks)[subject.turning].push(read);
+    else if (subject.what === 'tdc_check') checkInWork(frame.checks, read)[subject.turning].push(read);
     else {
       // A port that was taken off the barrel since keeps its readings in the book, but there is nothing to compute.
       const port = ports.find((one) => one.portId === subject.portId);
@@ -94,10 +94,12 @@ export function frameReadings(
   return frames;
 }
 
-/** The check that is still without one of its sides, or a new one. */
-function checkInWork(checks: Reads[]): Reads {
+/** The check that is still without one of its sides, or a new one: in another sitting the stop was put in anew. */
+function checkInWork(checks: Reads[], { stamp }: PlacedRead): Reads {
   const last = checks.at(-1);
-  if (last !== undefined && !isComplete(last)) return last;
+  const begun = last?.forwards[0] ?? last?.backwards[0];
+  const isSameSitting = begun?.stamp.root.benchRunId === stamp.root.benchRunId;
+  if (last !== undefined && !isComplete(last) && isSameSitting) return last;
   const next = bothWays();
   checks.push(next);
   return next;

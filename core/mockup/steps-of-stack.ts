@@ -59,7 +59,7 @@ export const stackSteps: readonly Step[] = [
     [
       quantity({
         id: 'head_poured',
-        hint: 'Burette at the end less at the start.',
+        hint: 'Burette at the end less at the start; both are kept. Filled to zero, the start may stay empty.',
         title: 'Poured into the head on its plate',
         ...burette,
         lower: 0.5,
@@ -79,7 +79,7 @@ export const stackSteps: readonly Step[] = [
       }),
       quantity({
         id: 'assembled_poured',
-        hint: 'Burette at the end less at the start.',
+        hint: 'Burette at the end less at the start; both are kept. Filled to zero, the start may stay empty.',
         title: 'Poured into the assembled engine at TDC',
         ...burette,
         lower: 0.5,
@@ -110,7 +110,7 @@ export const stackSteps: readonly Step[] = [
       }),
       quantity({
         id: 'dome_poured',
-        hint: 'Burette at the end less at the start.',
+        hint: 'Burette at the end less at the start; both are kept. Filled to zero, the start may stay empty.',
         title: 'Poured on to the crown at that depth',
         ...burette,
         lower: 0.1,
@@ -120,7 +120,7 @@ export const stackSteps: readonly Step[] = [
       }),
       quantity({
         id: 'crankcase_poured',
-        hint: 'Burette at the end less at the start.',
+        hint: 'Burette at the end less at the start; both are kept. Filled to zero, the start may stay empty.',
         title: 'Crankcase at BDC',
         ...burette,
         usualStep: 1,

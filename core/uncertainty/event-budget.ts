@@ -42,9 +42,13 @@ export interface EdgeReadings {
   readonly backwards: readonly AngleRead[];
 }
 
-/** Reader's term of a typed reading: one step of the scale that was read. @throws missing, non_positive */
-export function typedReaderSigma(resolutionDeg: Deg): Deg {
-  return resolutionUncertainty(resolutionDeg);
+/**
+ * Reader's term of a typed reading: one step of the scale that was read, and the wheel's own error.
+ * @param wheelSigmaDeg standard uncertainty of the wheel's division, 0 where its list entry gives none
+ * @throws missing, non_positive, negative
+ */
+export function typedReaderSigma(resolutionDeg: Deg, wheelSigmaDeg: Deg = 0): Deg {
+  return Math.hypot(resolutionUncertainty(resolutionDeg), notNegative('wheelSigmaDeg', wheelSigmaDeg));
 }
 
 export interface PlacementScatter {

@@ -2,7 +2,7 @@ import type { Client } from '../../core/contract/client.ts';
 import type { MockUpWhole } from '../../core/contract/messages.ts';
 import type { Stamp } from '../../core/mockup/stamps.ts';
 import type { BenchEvent } from './bench-run.ts';
-import { type BenchNotice, lastStanding, type RunState, type RunStore, sinceLastCheck } from './bench-run.ts';
+import { type BenchNotice, lastStanding, type RunState, type RunStore, sinceProven } from './bench-run.ts';
 import { createMarkKeeper, type MarkKeeper } from './mark-keeper.ts';
 import type { Outbox } from './outbox.ts';
 
@@ -16,6 +16,10 @@ interface MarkTools {
   nowMs(): number;
   announce(event: BenchEvent): void;
   flash(readingId: string): void;
+  /** When TDC was last proven by a check; empty where it wasn't. */
+  provenAt(): string;
+  /** Begins a new place of the wheel: what follows doesn't compare with what was read before. */
+  beginAnew(): void;
 }
 
 /** What is said of stamps afterwards: taken back, given back, in doubt. Readings themselves are never changed. */
@@ -32,16 +36,8 @@ export interface BenchMarks {
   readonly stampDropped: MarkKeeper['readingDropped'];
 }
 
-export function createBenchMarks({
-  client,
-  outbox,
-  store,
-  whole,
-  stamps,
-  nowMs,
-  announce,
-  flash,
-}: MarkTools): BenchMarks {
+export function createBenchMarks(tools: MarkTools): BenchMarks {
+  const { client, outbox, store, whole, stamps, nowMs, announce, flash } = tools;
   const change = (part: Partial<RunState>): void => store.setState(part);
   const say = (notice: BenchNotice): void => change({ notice });
 
@@ -107,16 +103,19 @@ export function createBenchMarks({
   }
 
   function wheelMoved(): void {
-    const doubtful = sinceLastCheck(stamps());
+    const proven = tools.provenAt();
+    const doubtful = sinceProven(stamps(), proven);
     mark(
       doubtful.map((stamp) => stamp.root.id),
       'doubtful',
       'Wheel moved: everything since the last check of TDC is in doubt.',
     );
+    tools.beginAnew();
+    const before = proven === '' ? '' : ' What was read before the last check that came out right still counts.';
     say({
       tone: 'note',
-      sentence: `Wheel moved: ${doubtful.length} ${doubtful.length === 1 ? 'stamp is' : 'stamps are'} in doubt and kept.`,
-      remedy: 'Tighten the wheel and take the stop from both sides again.',
+      sentence: `Wheel moved: ${doubtful.length} ${doubtful.length === 1 ? 'stamp is' : 'stamps are'} in doubt and kept.${before}`,
+      remedy: 'Tighten the wheel, then take the stop from both sides again and read those edges once more.',
     });
   }
 

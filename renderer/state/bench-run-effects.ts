@@ -3,9 +3,11 @@ import type { Client } from '../../core/contract/client.ts';
 import type { MockUpWhole } from '../../core/contract/messages.ts';
 import type { Reading, ReadingContent, Signal, TypedAngle, Way } from '../../core/contract/readings.ts';
 import type { Stamp } from '../../core/mockup/stamps.ts';
+import { timingResult } from '../../core/mockup/timing-result.ts';
 import { refusalText } from '../../core/wheel/refusals.ts';
 import type { WheelReading } from '../../core/wheel/types.ts';
 import type { EvidencePicture, FromWorker, StampedAngle } from '../wheel-worker/messages.ts';
+import { wholeAtBench } from './bench-angle.ts';
 import { createBenchMarks } from './bench-marks.ts';
 import { createBenchPictures, pictureRow } from './bench-pictures.ts';
 import { createRefiner } from './bench-refine.ts';
@@ -82,7 +84,7 @@ const readerLost: BenchNotice = {
 export function createRun(tools: RunTools): Run {
   const store = createRunStore(newId());
   const pictures = createBenchPictures(tools.client);
-  const typedSetup = createTypedSetups(tools.client, tools.outbox);
+  const typedSetups = createTypedSetups(tools.client, tools.outbox);
   let lastStampId: string | null = null;
 
   const whole = (): MockUpWhole | null => tools.mockUp.getState().whole;
@@ -139,7 +141,7 @@ export function createRun(tools: RunTools): Run {
       notice: null,
       chosen:
         state.chosen !== null && keyOf(state.chosen) === keyOf(wanted)
-          ? afterStamp(state, known, wanted)
+          ? afterStamp(stampsOf(known, state), wanted, state.benchRunId)
           : state.chosen,
     });
     tools.sight.stamp(pending.stampId, seenAtMs);
@@ -271,7 +273,7 @@ export function createRun(tools: RunTools): Run {
   function typed(angle: Omit<TypedAngle, 'by' | 'setupId'>, wanted: BenchWanted): void {
     const known = whole();
     if (known === null) return;
-    const setupId = typedSetup(known, angle.reading);
+    const setupId = typedSetups.setupFor(known, angle.reading);
     const content: ReadingContent = {
       id: newId(),
       mockUpId: known.mockUp.id,
@@ -287,7 +289,9 @@ export function createRun(tools: RunTools): Run {
       note: '',
     };
     const state = store.getState();
-    if (state.chosen !== null && keyOf(state.chosen) === keyOf(wanted)) change({ chosen: null });
+    if (state.chosen !== null && keyOf(state.chosen) === keyOf(wanted)) {
+      change({ chosen: afterStamp(stampsOf(known, state), wanted, state.benchRunId) });
+    }
     put(localReading(content));
     flash(content.id);
     tools.announce({ kind: 'stamped', reading: localReading(content), wanted });
@@ -296,8 +300,22 @@ export function createRun(tools: RunTools): Run {
     });
   }
 
+  /** Of the check of TDC that came out right last; empty where none did. */
+  function provenAt(): string {
+    const known = whole();
+    return known === null ? '' : timingResult(wholeAtBench(known, store.getState(), setupInUse())).tdc.provenAt;
+  }
+
+  /** The wheel sits elsewhere on the crank: what is read from now on doesn't compare with what was read before. */
+  function beginAnew(): void {
+    const known = whole();
+    tools.sight.beginAnew();
+    if (known !== null) typedSetups.beginAnew(known);
+    change({ chosen: null, skipped: new Set() });
+  }
+
   const refiner = createRefiner({ ...tools, pictures, whole, stamps, put, flash, tell: (news) => change({ news }) });
-  const marks = createBenchMarks({ ...tools, store, whole, stamps, flash });
+  const marks = createBenchMarks({ ...tools, store, whole, stamps, flash, provenAt, beginAnew });
   const unsubscribe = tools.mockUp.subscribe((state) => {
     if (state.whole !== null) store.setState(withoutTold(store.getState(), state.whole));
   });

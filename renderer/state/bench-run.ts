@@ -100,15 +100,24 @@ export function portsOf(whole: MockUpWhole) {
   return whole.barrel.kind === 'barrel' ? whole.barrel.data.ports : [];
 }
 
-/** After a stamp the choice has been served: a check goes on to its other side, else the order of the run takes over. */
-export function afterStamp(state: RunState, whole: MockUpWhole, wanted: BenchWanted): BenchWanted | null {
+/**
+ * After a stamp the choice has been served: a check goes on to its other side until it has both, else the order of the
+ * run takes over.
+ * @param stamps as they stood before this one
+ */
+export function afterStamp(stamps: readonly Stamp[], wanted: BenchWanted, benchRunId: string): BenchWanted | null {
   if (wanted.what !== 'tdc_check') return null;
-  const other: BenchWanted = { what: 'tdc_check', turning: wanted.turning === 'forwards' ? 'backwards' : 'forwards' };
-  const since = state.localReadings
-    .concat(whole.readings.filter((reading) => reading.benchRunId === state.benchRunId))
-    .filter((reading) => reading.subject.what === 'tdc_check');
-  // Two contacts make one check.
-  return since.length % 2 === 1 ? other : null;
+  const sides = new Set<Turning>();
+  for (const stamp of stamps) {
+    const { subject } = stamp.current;
+    if (subject.what !== 'tdc_check' || !isUsable(stamp) || stamp.root.benchRunId !== benchRunId) continue;
+    // Two contacts make one check; the next one begins another.
+    if (sides.size === 2) sides.clear();
+    sides.add(subject.turning);
+  }
+  if (sides.size === 2) sides.clear();
+  const other: Turning = wanted.turning === 'forwards' ? 'backwards' : 'forwards';
+  return sides.has(other) ? null : { what: 'tdc_check', turning: other };
 }
 
 /** What is stored of an angle that answered an event. */
@@ -174,14 +183,14 @@ export function lastStanding(stamps: readonly Stamp[]): Stamp | null {
   return stamps.findLast((stamp) => !stamp.struck && stamp.current.subject.what !== 'quantity') ?? null;
 }
 
-/** Angle stamps that "wheel moved" puts in doubt: all since the last check of TDC, checks included. */
-export function sinceLastCheck(stamps: readonly Stamp[]): Stamp[] {
-  const checks = stamps.filter((stamp) => stamp.current.subject.what === 'tdc_check' && isUsable(stamp));
-  // Only a check of both sides proves anything; its first contact is not the proof.
-  const lastProof = checks.length >= 2 && checks.length % 2 === 0 ? checks.at(-1) : checks.at(-2);
-  const from = lastProof === undefined ? '' : lastProof.root.takenAt;
+/**
+ * Angle stamps that "wheel moved" puts in doubt: all since the last check of TDC that came out right, later checks
+ * included.
+ * @param provenAt when that check was made; empty where there was none
+ */
+export function sinceProven(stamps: readonly Stamp[], provenAt: string): Stamp[] {
   return stamps.filter(
-    (stamp) => isUsable(stamp) && stamp.current.subject.what !== 'quantity' && stamp.root.takenAt > from,
+    (stamp) => isUsable(stamp) && stamp.current.subject.what !== 'quantity' && stamp.root.takenAt > provenAt,
   );
 }
 

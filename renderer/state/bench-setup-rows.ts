@@ -51,6 +51,12 @@ export function contentAfterFit(
   };
 }
 
+/** Row of the place that begins when the wheel was moved on the crank: the same pictures, nothing carried on. */
+export function contentAfterMove(content: WheelSetupContent): WheelSetupContent {
+  // What the pointer shows is asked again: whether wheel or pointer moved isn't known.
+  return { ...content, shownAtReferenceDeg: null, continuesSetupId: null, continuesAtDeg: null };
+}
+
 /** Row of a set-up whose wheel is read by eye. */
 export function contentOfTypedSetup(
   mockUpId: string,

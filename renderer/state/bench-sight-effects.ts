@@ -7,7 +7,7 @@ import type { MediaDoor } from '../camera/camera.ts';
 import type { FromWorker } from '../wheel-worker/messages.ts';
 import { startWheelWorker, type WorkerMaker } from '../wheel-worker/worker-link.ts';
 import { createPictureSource, type PictureSourceControl } from './bench-picture.ts';
-import { contentAfterFit, contentOfNewSetup, placeholderInfo } from './bench-setup-rows.ts';
+import { contentAfterFit, contentAfterMove, contentOfNewSetup, placeholderInfo } from './bench-setup-rows.ts';
 import {
   createSightStore,
   heard,
@@ -60,6 +60,8 @@ export interface Sight
   carryOn(atDeg: number | null): void;
   answerForwards(forwards: Way): void;
   changeSetup(change: Partial<WheelSetupContent>): void;
+  /** The wheel was moved on the crank: the same pictures are read on in a place of their own. */
+  beginAnew(): void;
   stamp(stampId: string, atMs: number): void;
   reRead(picture: Blob, state: Uint8Array | null): Promise<WheelReading>;
   listen(listener: (message: FromWorker) => void): () => void;
@@ -319,6 +321,16 @@ export function createSight(tools: SightTools): Sight {
     changeSetup(change) {
       const { setup } = store.getState();
       if (setup !== null) keep({ ...setup.content, ...change });
+    },
+    beginAnew() {
+      const { setup } = store.getState();
+      if (setup === null) return;
+      const id = newId();
+      const content = contentAfterMove(setup.content);
+      store.setState({ setup: { ...setup, id, content }, earlier: null });
+      tools.outbox.put('The set-up', async () => {
+        await tools.client.call('setup.create', { id, content, pictures: [] });
+      });
     },
     stamp(stampId, atMs) {
       worker.send({ kind: 'stamp', stampId, atMs });

@@ -44,6 +44,8 @@ export interface TypedQuantity {
   readonly typedText: string;
   readonly resolution: number | null;
   readonly instrumentId: string | null;
+  /** Both readings of a scale whose difference the value is. */
+  readonly fromTo?: { readonly start: number; readonly end: number } | null;
   readonly note?: string;
 }
 
@@ -235,7 +237,8 @@ export function createCheckSession({
   };
 }
 
-function subjectOf({ quantity, position, value, unit, typedText, resolution, instrumentId }: TypedQuantity): Subject {
+function subjectOf(typed: TypedQuantity): Subject {
+  const { quantity, position, value, unit, typedText, resolution, instrumentId, fromTo = null } = typed;
   return {
     what: 'quantity',
     quantity,
@@ -245,6 +248,7 @@ function subjectOf({ quantity, position, value, unit, typedText, resolution, ins
     typedText: typedText.slice(0, typedTextLength),
     resolution,
     instrumentId,
+    fromTo,
   };
 }
 

@@ -136,7 +136,7 @@ export class BenchRecords {
     const typedText = String(value);
     const read = this.reading(
       whole,
-      { what: 'quantity', quantity, position, value, unit, typedText, resolution, instrumentId },
+      { what: 'quantity', quantity, position, value, unit, typedText, resolution, instrumentId, fromTo: null },
       options.supersedesId ?? null,
     );
     return { ...read, note: options.note ?? '' };

@@ -3,7 +3,7 @@ import { useStore } from 'zustand';
 import type { WheelSetup } from '../../../core/contract/readings.ts';
 import { placedAngle } from '../../../core/mockup/edge-readings.ts';
 import { repeatsOf } from '../../../core/mockup/repeats.ts';
-import { joinStamps } from '../../../core/mockup/stamps.ts';
+import { joinStamps, type Stamp } from '../../../core/mockup/stamps.ts';
 import { type TimingResult, timingResult } from '../../../core/mockup/timing-result.ts';
 import { budgetDefaults } from '../../../core/uncertainty/event-budget.ts';
 import { wrapTurn } from '../../../core/units.ts';
@@ -145,7 +145,7 @@ export function BenchScreen() {
           hasTones={preferences.tones}
         />
         <StateWord
-          state={stateWordOf(sightState, evaluated?.result?.questions.find((one) => /drifted/.test(one)) ?? null)}
+          state={stateWordOf(sightState, evaluated?.result?.tdc.driftSentence ?? null)}
           hasTones={preferences.stateTones}
         />
         <Tape listen={sight.listenTape} rotationDeg={shownRotationDeg} marks={marks} />
@@ -206,6 +206,7 @@ export function BenchScreen() {
             wanted={wanted}
             sentence={benchSentence(wanted, ports)}
             before={whole.setups.findLast((one) => one.by === 'typed')?.wheelReading ?? null}
+            instrumentBefore={lastWheel(stamps)}
             onTyped={run.typed}
           />
         ) : null}
@@ -246,7 +247,12 @@ export function BenchScreen() {
           <CameraFault camera={sightState.camera} isAlone onOpen={() => void sight.openCamera(null)} />
         )}
         <SecondPicture second={session.second} sight={sightState} />
-        <TimingPanel result={evaluated?.result ?? null} failure={evaluated?.failure ?? null} setups={atBench.setups} />
+        <TimingPanel
+          result={evaluated?.result ?? null}
+          failure={evaluated?.failure ?? null}
+          setups={atBench.setups}
+          onWheelMoved={run.wheelMoved}
+        />
         <StampList
           stamps={stamps}
           run={run}
@@ -265,6 +271,16 @@ export function BenchScreen() {
       </aside>
     </section>
   );
+}
+
+/** The listed wheel of the latest typed reading. */
+function lastWheel(stamps: readonly Stamp[]): string | null {
+  const typed = stamps.findLast(
+    ({ current: { subject } }) => subject.what !== 'quantity' && subject.angle.by === 'typed',
+  )?.current.subject;
+  return typed !== undefined && typed.what !== 'quantity' && typed.angle.by === 'typed'
+    ? typed.angle.instrumentId
+    : null;
 }
 
 /** Stamps that stand apart from the repeats of their edge and direction. */

@@ -2,17 +2,19 @@ import type { WheelSetup } from '../../../core/contract/readings.ts';
 import { type Repeats, repeatsOf } from '../../../core/mockup/repeats.ts';
 import type { Stamp } from '../../../core/mockup/stamps.ts';
 import type { TimingResult } from '../../../core/mockup/timing-result.ts';
-import { Notice } from '../../parts/controls.tsx';
+import { Button, Notice } from '../../parts/controls.tsx';
+import { DisagreementPanel } from '../../parts/disagreement-panel.tsx';
 import { quotedCrank } from '../../state/bench-angle.ts';
 
 interface TimingPanelProps {
   readonly result: TimingResult | null;
   readonly failure: string | null;
   readonly setups: readonly WheelSetup[];
+  readonly onWheelMoved: () => void;
 }
 
 /** Durations, leads and events so far, and what the builder is asked about them. */
-export function TimingPanel({ result, failure, setups }: TimingPanelProps) {
+export function TimingPanel({ result, failure, setups, onWheelMoved }: TimingPanelProps) {
   return (
     <>
       <h2>Timing</h2>
@@ -45,10 +47,21 @@ export function TimingPanel({ result, failure, setups }: TimingPanelProps) {
             </tbody>
           </table>
           {result.questions.map((one) => (
-            <Notice key={one} tone="note">
+            <Notice
+              key={one}
+              tone={one === result.tdc.driftSentence ? 'caution' : 'note'}
+              action={
+                one === result.tdc.driftSentence ? (
+                  <Button name="Wheel moved: put what was read since in doubt" onPress={onWheelMoved}>
+                    Wheel moved
+                  </Button>
+                ) : undefined
+              }
+            >
               {one}
             </Notice>
           ))}
+          <DisagreementPanel disagreement={result.disagreement} />
         </>
       )}
     </>

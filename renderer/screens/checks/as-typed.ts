@@ -19,3 +19,8 @@ export function asTyped(
   const read = readTypedNumber(text, kind, kind === 'plain' ? '' : shown);
   return read.ok && read.unitWasTyped ? text.trim() : `${text.trim()} ${shown}`.trim();
 }
+
+/** End less start of one scale, without the tail of digits that a difference of two decimals can have. */
+export function differenceOf(start: number, end: number): number {
+  return Number((end - start).toFixed(6));
+}

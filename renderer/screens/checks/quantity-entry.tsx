@@ -6,11 +6,12 @@ import { placeTitle } from '../../../core/mockup/steps.ts';
 import { ChoiceField } from '../../parts/fields.tsx';
 import { expandedText, figureText } from '../../parts/figure-text.ts';
 import { NumberField } from '../../parts/number-field.tsx';
+import { writeNumber } from '../../parts/typed-number.ts';
 import { type Instrument, instrumentsFor, stepOfInstrument } from '../../state/instruments.ts';
 import type { Preferences } from '../../state/preference-list.ts';
 import { usePreferences } from '../../state/services.ts';
 import { useCheckSession } from '../../state/use-check-results.ts';
-import { asTyped, numberKind } from './as-typed.ts';
+import { asTyped, differenceOf, numberKind } from './as-typed.ts';
 import { ReadingChips, ReadingDetail } from './reading-chips.tsx';
 
 interface QuantityEntryProps {
@@ -85,6 +86,21 @@ function lastReading(
   return subject?.what === 'quantity' ? { instrumentId: subject.instrumentId, resolution: subject.resolution } : null;
 }
 
+/** Read as end less start on a burette; other differences are worked out by the instrument itself. */
+const isPoured = ({ isDifference, kind }: StepQuantity): boolean => isDifference && kind === 'volume';
+
+interface Draft {
+  readonly value: number;
+  readonly text: string;
+}
+
+/** Where the scale stood last is offered as the next start: a burette is often poured on from there. */
+function lastEnd(place: PlaceReadings, preferences: Preferences): { readonly suggestions?: readonly string[] } {
+  const subject = place.stamps.findLast((stamp) => !stamp.struck)?.current.subject;
+  const end = subject?.what === 'quantity' ? (subject.fromTo?.end ?? subject.value) : null;
+  return end === null ? {} : { suggestions: [writeNumber(end, 4, preferences.decimalMark)] };
+}
+
 interface PlaceProps {
   readonly place: PlaceReadings;
   readonly resolution: number | null;
@@ -97,23 +113,29 @@ function Place({ place, resolution, instrumentId }: PlaceProps) {
   const preferences = usePreferences();
   const { quantity, position, usable, value } = place;
   const [kept, setKept] = useState(0);
-  const [draft, setDraft] = useState<{ readonly value: number; readonly text: string } | null>(null);
+  const [draft, setDraft] = useState<Draft | null>(null);
+  const [start, setStart] = useState<Draft | null>(null);
   const [openId, setOpenId] = useState<string | null>(null);
   const open = place.stamps.find(({ root }) => root.id === openId) ?? null;
   const title = placeTitle(quantity, position);
   const decimals = quantity.unit === 'mm' ? 3 : quantity.unit === 'cm3' ? 2 : 1;
+  const read = draft === null ? null : start === null ? draft.value : differenceOf(start.value, draft.value);
+  const isPossible = read !== null && read >= quantity.lower && read <= quantity.upper;
   const keep = () => {
-    if (draft === null) return;
+    if (draft === null || read === null || !isPossible) return;
+    const typed = asTyped(draft.text, quantity, preferences);
     session.keep(title, {
       quantity: quantity.id,
       position: position.id,
-      value: draft.value,
+      value: read,
       unit: quantity.unit,
-      typedText: asTyped(draft.text, quantity, preferences),
+      typedText: start === null ? typed : `${start.text.trim()} to ${typed}`,
       resolution,
       instrumentId,
+      fromTo: start === null ? null : { start: start.value, end: draft.value },
     });
     setDraft(null);
+    setStart(null);
     setKept(kept + 1);
   };
   return (
@@ -126,6 +148,25 @@ function Place({ place, resolution, instrumentId }: PlaceProps) {
           keep();
         }}
       >
+        {isPoured(quantity) ? (
+          <NumberField
+            key={`start ${kept}`}
+            label={`${title}: scale at the start`}
+            isLabelHidden
+            hint="at the start; empty: from zero"
+            kind={numberKind(quantity)}
+            unit={quantity.unit}
+            decimals={4}
+            value={null}
+            lower={0}
+            upper={quantity.upper}
+            {...lastEnd(place, preferences)}
+            onValidity={(isUsable) => {
+              if (!isUsable) setStart(null);
+            }}
+            onChange={(typed, text) => setStart(typed === null ? null : { value: typed, text })}
+          />
+        ) : null}
         <NumberField
           // A fresh field for each reading; the focus stays where the hand is.
           key={kept}
@@ -135,8 +176,9 @@ function Place({ place, resolution, instrumentId }: PlaceProps) {
           unit={quantity.unit}
           decimals={4}
           value={null}
-          lower={quantity.lower}
-          upper={quantity.upper}
+          lower={quantity.lower + (start?.value ?? 0)}
+          upper={quantity.upper + (start?.value ?? 0)}
+          {...(isPoured(quantity) ? { hint: 'at the end' } : {})}
           autoFocus={kept > 0}
           {...(quantity.instruments.includes('feeler_gauges') ? { suggestions: blades(preferences) } : {})}
           onValidity={(isUsable) => {
@@ -144,7 +186,7 @@ function Place({ place, resolution, instrumentId }: PlaceProps) {
           }}
           onChange={(typed, text) => setDraft(typed === null ? null : { value: typed, text })}
         />
-        <button type="submit" className="button button-plain" disabled={draft === null} aria-label={`Keep: ${title}`}>
+        <button type="submit" className="button button-plain" disabled={!isPossible} aria-label={`Keep: ${title}`}>
           Keep
         </button>
       </form>

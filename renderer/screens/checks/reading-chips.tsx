@@ -80,6 +80,9 @@ export function ReadingDetail({ stamp, quantity }: { stamp: Stamp; quantity: Ste
     shownTime(stamp.root.takenAt),
     stamp.root.measuredBy === '' ? '' : `by ${stamp.root.measuredBy}`,
     instrument ?? '',
+    subject.fromTo === null
+      ? ''
+      : `${Number(subject.fromTo.end.toPrecision(6))} less ${Number(subject.fromTo.start.toPrecision(6))} ${subject.unit}`,
     subject.resolution === null ? '' : `to ${Number(subject.resolution.toPrecision(6))} ${subject.unit}`,
     stamp.current.note,
     stamp.reason,

@@ -5,6 +5,7 @@ import { sideSentences } from '../../../core/mockup/side-differences.ts';
 import { TimingBand } from '../../drawings/timing-band.tsx';
 import { TimingDial } from '../../drawings/timing-dial.tsx';
 import { Button, Notice } from '../../parts/controls.tsx';
+import { DisagreementPanel } from '../../parts/disagreement-panel.tsx';
 import { type Origin, OriginPanel } from '../../parts/origin-panel.tsx';
 import { EmptyState, FailedState, LoadingState } from '../../parts/states.tsx';
 import { nextPlace } from '../../state/guided-run.ts';
@@ -55,6 +56,7 @@ export function MockUpScreen() {
           {question}
         </Notice>
       ))}
+      <DisagreementPanel disagreement={result.disagreement} />
       <div className="desk-columns mock-up-columns">
         <div className="stack">
           <EventTable result={result} onOrigin={setOrigin} />

@@ -65,6 +65,8 @@ function read(events: readonly Event[], trouble: Trouble): MockUpWhole {
     sideOfZero: null,
     reading: { scale: '0-360', growsForwards: true },
     resolutionDeg: 0.5,
+    instrumentId: null,
+    instrumentSigmaDeg: 0,
   });
   const angle = (crankDeg: number): AngleReading => {
     const risingDeg = wrapTurn(57.3 + crankDeg);
