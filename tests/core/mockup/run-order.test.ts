@@ -126,6 +126,8 @@ describe('the order of wanted events', () => {
           sideOfZero: null,
           reading: { scale: '0-360', growsForwards: true },
           resolutionDeg: 0.5,
+          instrumentId: null,
+          instrumentSigmaDeg: 0,
         });
       const both = [typed('forwards'), typed('backwards')];
       const setups = [first, again, typedSetup];

@@ -108,6 +108,7 @@ async function openRun(pageAheadMs = 0) {
       hear = listener;
       return () => undefined;
     },
+    beginAnew: () => undefined,
     reRead: async () => reading,
   } as unknown as Sight;
   const outbox = createOutbox(() => new Promise((resolve) => setTimeout(resolve, 2)));
