@@ -93,6 +93,28 @@ export function quotedMeanings(kind: PortKind, edge: PortEdge, typedDeg: Deg): r
   }));
 }
 
+/**
+ * Meanings of a number typed for the duration of a port: the trade quotes one port by its duration, by half of it, or by
+ * where it opens.
+ * @param typedDeg greater than 0 and less than 360
+ * @returns the possible ones with the duration that each comes to; a single entry needs no question
+ */
+export function durationMeanings(kind: PortKind, typedDeg: Deg): readonly QuotedMeaning[] {
+  const { isSymmetric, quoted } = portKindTable[kind];
+  if (quoted === null) return [];
+  const whole = { id: 'duration', title: 'the whole duration', quotedDeg: typedDeg, isReversed: false };
+  // A disc is asymmetric by design: one edge says nothing about its duration. From 180 on a number can be nothing else.
+  if (!isSymmetric || typedDeg >= 180) return [whole];
+  const { near, far } = referenceTitles[quoted.opens];
+  // About BDC the half is counted from BDC, about TDC from TDC; the other reference is what is left of half a turn.
+  const [half, rest] = portKindTable[kind].openAround === 'bdc' ? [far, near] : [near, far];
+  return [
+    whole,
+    { id: 'half_duration', title: `half a duration, which is ${half}`, quotedDeg: 2 * typedDeg, isReversed: false },
+    { id: 'opens', title: `its opening ${rest}`, quotedDeg: 2 * (180 - typedDeg), isReversed: true },
+  ];
+}
+
 /** Name of the reference in which an event is kept: "ATDC". */
 export function quotedReference(kind: PortKind, edge: PortEdge): string {
   const { quoted } = portKindTable[kind];

@@ -1,27 +1,35 @@
 import type { Port, Specification } from '../../core/contract/parts.ts';
 import type { Edge } from '../../core/contract/readings.ts';
-import { type QuotedMeaning, quotedMeanings, quotedReference } from '../../core/ports/quoted-meanings.ts';
+import {
+  durationMeanings,
+  type QuotedMeaning,
+  quotedMeanings,
+  quotedReference,
+} from '../../core/ports/quoted-meanings.ts';
 
-/** The event that limits are typed for. */
+/** The event, or the duration of a port, that limits are typed for. */
 export interface TypedEvent {
   readonly kind: Port['kind'];
-  readonly edge: Edge;
-  /** In which it is kept: "ATDC". */
+  /** Null for a duration. */
+  readonly edge: Edge | null;
+  /** In which it is kept: "ATDC", or "deg of duration". */
   readonly reference: string;
 }
 
 type Numbers = Pick<Specification, 'nominal' | 'lower' | 'upper'>;
 
-/** @returns null where the quantity is no event of these ports */
+/** @returns null where the quantity is neither an event nor a duration of these ports */
 export function eventOf(quantity: string, ports: readonly Port[]): TypedEvent | null {
   const [what, portId, edge] = quantity.split(':');
   const port = ports.find((one) => one.portId === portId);
+  if (what === 'duration' && port !== undefined) return { kind: port.kind, edge: null, reference: 'deg of duration' };
   if (what !== 'event' || port === undefined || (edge !== 'opens' && edge !== 'closes')) return null;
   return { kind: port.kind, edge, reference: quotedReference(port.kind, edge) };
 }
 
 function meaningsOf({ kind, edge }: TypedEvent, typedDeg: number): readonly QuotedMeaning[] {
-  return typedDeg > 0 && typedDeg < 360 ? quotedMeanings(kind, edge, typedDeg) : [];
+  if (typedDeg <= 0 || typedDeg >= 360) return [];
+  return edge === null ? durationMeanings(kind, typedDeg) : quotedMeanings(kind, edge, typedDeg);
 }
 
 /** Numbers that are in the book already were asked about when they were typed. */

@@ -133,7 +133,7 @@ export function SpecificationForm(props: SpecificationFormProps) {
       )}
       {props.hint === null ? null : (
         <p className="small muted">
-          {event === null
+          {event === null || event.edge === null
             ? `Counted like the result, which reads ${props.hint}.`
             : `The result reads ${props.hint}; limits are kept in the same way.`}
         </p>
