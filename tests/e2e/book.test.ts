@@ -35,6 +35,11 @@ async function saved({ page }: BookPage, press: () => Promise<void>): Promise<{ 
   return { name: download.suggestedFilename(), path };
 }
 
+/** Pixels by which the page is wider than its window. */
+function wideness(page: BookPage['page']): Promise<number> {
+  return page.evaluate('document.documentElement.scrollWidth - document.documentElement.clientWidth');
+}
+
 it(
   "another figure in a part's entry is asked about, and a change of the part marks readings void where it is used",
   (ctx) =>
@@ -130,6 +135,9 @@ it(
       await page.getByRole('button', { name: 'This was a correction: they stay valid' }).click();
       await page.getByText('Kept', { exact: true }).waitFor();
       await look('barrel');
+      await page.setViewportSize({ width: 683, height: 384 });
+      expect(await wideness(page)).toBe(0);
+      await page.setViewportSize({ width: 1366, height: 768 });
       await page.getByRole('button', { name: 'Undo' }).click();
       await expect.poll(() => width.inputValue()).toBe('37.3');
       await page.getByRole('button', { name: 'Redo' }).click();
@@ -276,6 +284,11 @@ it(
       await page.getByRole('region', { name: 'Readings from a CSV table' }).scrollIntoViewIfNeeded();
       await page.getByRole('button', { name: 'Store 2 readings' }).scrollIntoViewIfNeeded();
       await look('csv');
+      // Twice as large, nothing but a table in its own frame may be wider than the window.
+      await page.setViewportSize({ width: 683, height: 384 });
+      expect(await wideness(page)).toBe(0);
+      await look('csv-zoomed');
+      await page.setViewportSize({ width: 1366, height: 768 });
       await page.getByRole('button', { name: 'Store 2 readings' }).click();
       await page.getByText('2 readings are stored with the mock-up. 1 lines were left out.').waitFor();
     }),

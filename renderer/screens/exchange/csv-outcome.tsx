@@ -17,35 +17,37 @@ export function CsvOutcome({ outcome }: { outcome: OutputOf<'csv.import'> }) {
         {added} {added === 1 ? 'line is' : 'lines are'} understood, {refused.length} can't be.
       </p>
       {understood.length === 0 ? null : (
-        <table className="table csv-preview">
-          <caption>As it will be stored, first lines</caption>
-          <thead>
-            <tr>
-              <th scope="col" className="figure">
-                Line
-              </th>
-              <th scope="col">What</th>
-              <th scope="col">Where</th>
-              <th scope="col" className="figure">
-                Reading
-              </th>
-              <th scope="col">Remark</th>
-            </tr>
-          </thead>
-          <tbody>
-            {understood.map((reading) => (
-              <tr key={reading.line}>
-                <td className="figure">{reading.line}</td>
-                <td>{stepQuantity(reading.quantity)?.title ?? reading.quantity}</td>
-                <td>{reading.position.replaceAll('_', ' ')}</td>
-                <td className="figure">
-                  {writeNumber(reading.value, 6, decimalMark)} {reading.unit}
-                </td>
-                <td className="muted">{oddityOf(reading) ?? reading.note}</td>
+        <div className="table-scroll">
+          <table className="table csv-preview">
+            <caption>As it will be stored, first lines</caption>
+            <thead>
+              <tr>
+                <th scope="col" className="figure">
+                  Line
+                </th>
+                <th scope="col">What</th>
+                <th scope="col">Where</th>
+                <th scope="col" className="figure">
+                  Reading
+                </th>
+                <th scope="col">Remark</th>
               </tr>
-            ))}
-          </tbody>
-        </table>
+            </thead>
+            <tbody>
+              {understood.map((reading) => (
+                <tr key={reading.line}>
+                  <td className="figure">{reading.line}</td>
+                  <td>{stepQuantity(reading.quantity)?.title ?? reading.quantity}</td>
+                  <td>{reading.position.replaceAll('_', ' ')}</td>
+                  <td className="figure">
+                    {writeNumber(reading.value, 6, decimalMark)} {reading.unit}
+                  </td>
+                  <td className="muted csv-remark">{oddityOf(reading) ?? reading.note}</td>
+                </tr>
+              ))}
+            </tbody>
+          </table>
+        </div>
       )}
       {refused.length === 0 ? null : (
         <table className="table csv-refused">
