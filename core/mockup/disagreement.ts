@@ -3,6 +3,7 @@
  * readings bear out, and the check that decides. Nothing here changes a reading.
  */
 import type { Port } from '../contract/parts.ts';
+import { tdcDriftLimitDeg } from '../crank/dead-centre.ts';
 import type { CrankGeometry } from '../crank/geometry.ts';
 import { type ShiftFit, searchShift } from '../uncertainty/shift-search.ts';
 import { borderSlack, type Deg } from '../units.ts';
@@ -98,7 +99,12 @@ function headlineOf(causes: readonly PossibleCause[], isExplained: boolean): str
     return 'Can’t be told from these readings: no single cause explains them better than slack and placement do. Check TDC again, then read the edges in question again in both directions.';
   }
   if (open.length === 1) return `Most likely: ${lower(first.title)}.`;
-  return `Can’t be told apart from these readings: ${open.map(({ title }) => lower(title)).join('; or ')}. The checks below tell them apart.`;
+  const rechecks = open.map(({ recheckOffDeg }) => recheckOffDeg);
+  const areAlike = Math.max(...rechecks) - Math.min(...rechecks) < tdcDriftLimitDeg;
+  const how = areAlike
+    ? 'A check of TDC comes out alike for all of them, so look for marks that no longer meet; either way the stop has to be taken anew.'
+    : 'A check of TDC comes out differently for each.';
+  return `Can’t be told apart from these readings: ${open.map(({ title }) => lower(title)).join('; or ')}. ${how}`;
 }
 
 const lower = (title: string): string =>
@@ -260,7 +266,7 @@ function slackCause(found: Found): Judgement {
   const { isExplained, leftDeg, frame } = found;
   const slack = frame.session.slackDeg;
   const slackText =
-    slack === null ? 'no edge was read in both directions' : `the directions differ by ${deg(slack)} in the middle`;
+    slack === null ? 'no edge was read in both directions' : `the median of the differences is ${deg(slack)}`;
   return {
     kind: 'slack',
     title: 'Slack and placement alone',
