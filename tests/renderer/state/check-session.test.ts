@@ -5,6 +5,7 @@ import type { Client } from '../../../core/contract/client.ts';
 import { checkResults } from '../../../core/mockup/check-results.ts';
 import { joinStamps, type Stamp } from '../../../core/mockup/stamps.ts';
 import { voidPlan } from '../../../core/mockup/void-plan.ts';
+import { differenceOf } from '../../../renderer/screens/checks/as-typed.ts';
 import { type CheckSession, createCheckSession, type TypedQuantity } from '../../../renderer/state/check-session.ts';
 import { withLocal } from '../../../renderer/state/local-rows.ts';
 import { loadMockUp } from '../../../renderer/state/mock-up-effects.ts';
@@ -192,3 +193,25 @@ function keepTwo(session: CheckSession): void {
   session.keep('Stroke', stroke(54.5));
   session.keep('Stroke', stroke(54.52));
 }
+
+test('a burette read at start and end keeps both readings, and its step counts twice', async () => {
+  const { session, settle, shown, stamps } = await open();
+  session.keep('Poured', {
+    quantity: 'head_poured',
+    position: '',
+    value: differenceOf(0.4, 11.7),
+    unit: 'cm3',
+    typedText: '0.4 to 11.7 cm3',
+    resolution: 0.1,
+    instrumentId: null,
+    fromTo: { start: 0.4, end: 11.7 },
+  });
+  await settle();
+  const [stamp] = stamps();
+  expect(stamp?.current.subject).toMatchObject({ value: 11.3, fromTo: { start: 0.4, end: 11.7 }, resolution: 0.1 });
+  const poured = checkResults(shown())
+    .steps.flatMap(({ places }) => places)
+    .find(({ quantity }) => quantity.id === 'head_poured');
+  expect(poured?.value?.value).toBe(11.3);
+  expect(poured?.value?.sigma).toBeCloseTo(Math.SQRT2 * (0.1 / Math.sqrt(12)), 12);
+});
