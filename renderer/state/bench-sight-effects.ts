@@ -239,18 +239,18 @@ export function createSight(tools: SightTools): Sight {
     });
   }
 
-  function reRead(picture: Blob, state: Uint8Array | null): Promise<WheelReading> {
+  function reRead(picture: Blob, state: Uint8Array | null, isMirrored = false): Promise<WheelReading> {
     const requestId = newId();
     return new Promise((resolve, reject) => {
       reReads.set(requestId, { resolve, reject });
-      worker.send({ kind: 're_read', requestId, picture, state });
+      worker.send({ kind: 're_read', requestId, picture, isMirrored, state });
     });
   }
 
   const takeFiles = createFileTaker({
     store,
     play: (file) => void pictures.playFile(file, file.name, 'recording'),
-    read: (file) => reRead(file, null),
+    read: (file, isMirrored) => reRead(file, null, isMirrored),
   });
 
   return {
@@ -335,7 +335,7 @@ export function createSight(tools: SightTools): Sight {
     stamp(stampId, atMs) {
       worker.send({ kind: 'stamp', stampId, atMs });
     },
-    reRead,
+    reRead: (picture, state) => reRead(picture, state),
     listen(listener) {
       listeners.add(listener);
       return () => listeners.delete(listener);

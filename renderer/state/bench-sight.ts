@@ -47,6 +47,8 @@ export interface StillRead {
   readonly name: string;
   /** The picture itself, to be shown beside what was read in it. */
   readonly picture: Blob;
+  /** The file was read as one of a camera that mirrors. */
+  readonly isMirrored: boolean;
   /** Null while it is being read. */
   readonly reading: WheelReading | null;
   /** Why it could not be read at all, or empty. */

@@ -6,19 +6,24 @@ interface FileTools {
   readonly store: SightStore;
   play(recording: File): void;
   /** Reads a picture with the present set-up. */
-  read(still: File): Promise<WheelReading>;
+  read(still: File, isMirrored: boolean): Promise<WheelReading>;
 }
 
 /** What is done with files that were dropped or chosen: a recording is played, stills are read with the present set-up. */
 export function createFileTaker({ store, play, read }: FileTools): (files: readonly File[]) => void {
   async function readStill(file: File): Promise<void> {
+    // A still comes from the same camera as the set-up: where that mirrors, so does the file.
+    const { isMirrored } = store.getState();
     const show = (part: Pick<StillRead, 'reading' | 'failure'>): void =>
       store.setState(({ stills }) => ({
-        stills: [...stills.filter(({ name }) => name !== file.name), { name: file.name, picture: file, ...part }],
+        stills: [
+          ...stills.filter(({ name }) => name !== file.name),
+          { name: file.name, picture: file, isMirrored, ...part },
+        ],
       }));
     show({ reading: null, failure: '' });
     try {
-      show({ reading: await read(file), failure: '' });
+      show({ reading: await read(file, isMirrored), failure: '' });
     } catch (error) {
       show({ reading: null, failure: error instanceof Error ? error.message : String(error) });
     }

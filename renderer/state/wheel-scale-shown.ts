@@ -54,6 +54,52 @@ function pointerToleranceDeg(eccentricityOfRadius: number | null): number {
   return (0.6 * (eccentricityOfRadius ?? 0.004) * 180) / Math.PI + 0.3;
 }
 
+/** What a number is read to by eye, half a step of half a degree. */
+const readByEyeDeg = 0.25;
+
+/** What comparing the pointer with the wheel came to. */
+export interface PointerComparison {
+  /** By how much the pointer shows more than it should; negative for less. */
+  readonly byDeg: number;
+  readonly agrees: boolean;
+  readonly sentences: readonly string[];
+}
+
+/**
+ * Compares what the pointer shows with what it should show by the camera. Both read the wheel, so a wheel that turned on
+ * the crank is not seen by it: that, and which of the two it is otherwise, the stop tells.
+ * @param typedDeg the number entered, on the scale rising forwards
+ */
+export function comparePointer(
+  content: Pick<WheelSetupContent, 'eccentricityOfRadius' | 'continuesSetupId'>,
+  shown: ScaleShown,
+  typedDeg: number,
+): PointerComparison {
+  const byDeg = wrapTurn(typedDeg - shown.risingDeg + 180) - 180;
+  const figure = `${Math.abs(byDeg).toFixed(1)} deg`;
+  if (Math.abs(byDeg) <= pointerToleranceDeg(content.eccentricityOfRadius) + readByEyeDeg) {
+    return {
+      byDeg,
+      agrees: true,
+      sentences: [
+        `The pointer shows what it should, to ${figure}: it stands as it did when the number was entered.`,
+        'Whether the wheel turned on the crank can’t be told by this. The check of TDC tells.',
+      ],
+    };
+  }
+  const carried =
+    content.continuesSetupId === null ? '' : ', or the crank was turned before the readings were carried on';
+  return {
+    byDeg,
+    agrees: false,
+    sentences: [
+      `The pointer is ${figure} off what it should show, ${byDeg > 0 ? 'further on' : 'further back'} turning forwards. Read it once more, square to the wheel.`,
+      `If that stands, the pointer was moved, or the camera’s reference is off: camera or engine moved unnoticed${carried}. Check TDC by the stop from both sides to tell them apart.`,
+      `TDC comes out as before: the pointer was moved, and every angle by camera holds. TDC comes out about ${figure} off: the reference is off; press “Wheel moved” and read again. It is off by another amount: the wheel turned on the crank as well.`,
+    ],
+  };
+}
+
 /**
  * Why the wheel's number and the crank angle differ.
  * @param crankDeg degrees forwards from true TDC
@@ -74,6 +120,6 @@ export function scaleDifference(
   const side = byDeg > 0 ? 'before' : 'after';
   return {
     byDeg,
-    sentence: `They differ by ${Math.abs(byDeg).toFixed(1)} deg because the wheel’s zero stands under the pointer ${Math.abs(byDeg).toFixed(1)} deg ${side} true TDC. Nothing needs moving: every angle counts from true TDC.`,
+    sentence: `They differ by ${Math.abs(byDeg).toFixed(1)} deg because the wheel’s zero stands under the pointer ${Math.abs(byDeg).toFixed(1)} deg ${side} true TDC. Nothing needs moving: every angle counts from true TDC. If the wheel was set to show zero at TDC, compare the pointer, then check TDC by the stop.`,
   };
 }

@@ -26,7 +26,7 @@ export interface EngineTools {
   readonly searcher: Searcher;
   readonly frames: Pick<KeptFrames, 'latest' | 'upTo'>;
   evidenceOf(frame: KeptFrame): Promise<EvidencePicture>;
-  greyOfPicture(picture: Blob): Promise<GreyPicture>;
+  greyOfPicture(picture: Blob, isMirrored: boolean): Promise<GreyPicture>;
   nowMs(): number;
   post(message: FromWorker, transfer?: Transferable[]): void;
   /** Works something through between two frames or messages, never in the middle of one. */
@@ -110,7 +110,7 @@ export class Engine {
         await this.#stamper.stamp(this.#setup, message.stampId, message.atMs);
         return;
       case 're_read':
-        await this.#reRead(message.requestId, message.picture, message.state);
+        await this.#reRead(message);
         return;
       case 'tape':
         this.#tapeBand = message.band;
@@ -370,7 +370,8 @@ export class Engine {
     return ring;
   }
 
-  async #reRead(requestId: string, picture: Blob, state: Uint8Array | null): Promise<void> {
+  async #reRead(message: Extract<ToWorker, { kind: 're_read' }>): Promise<void> {
+    const { requestId, picture, isMirrored, state } = message;
     const setup = state === null ? this.#setup : this.#tools.reader.restoreSetup(state);
     if (setup === null) {
       this.#tools.post({
@@ -382,7 +383,7 @@ export class Engine {
       return;
     }
     try {
-      const grey = await this.#tools.greyOfPicture(picture);
+      const grey = await this.#tools.greyOfPicture(picture, isMirrored);
       const reading = this.#tools.reader.readFrame(setup, grey, { effort: 'full', previous: null });
       this.#tools.post({ kind: 're_read_done', requestId, reading, detail: '' });
     } catch (error) {

@@ -41,8 +41,15 @@ export type ToWorker =
   /** Read without a set-up from now on. */
   | { readonly kind: 'forget' }
   | { readonly kind: 'stamp'; readonly stampId: string; readonly atMs: EpochMs }
-  /** Reads a kept picture with the present set-up, or with the kept state of another one. */
-  | { readonly kind: 're_read'; readonly requestId: string; readonly picture: Blob; readonly state: Uint8Array | null }
+  /** Reads a picture with the present set-up, or with the kept state of another one. */
+  | {
+      readonly kind: 're_read';
+      readonly requestId: string;
+      readonly picture: Blob;
+      /** The picture comes from a camera that mirrors, as it is; kept pictures are un-mirrored. */
+      readonly isMirrored: boolean;
+      readonly state: Uint8Array | null;
+    }
   /** Which part of the straightened ring is shown, or null for none. */
   | { readonly kind: 'tape'; readonly band: RingBand | null };
 

@@ -33,13 +33,21 @@ export async function evidenceOf(kept: KeptFrame): Promise<EvidencePicture> {
   return { jpeg, widthPx, heightPx, takenAtMs: kept.timeMs };
 }
 
-/** Grey picture of a kept JPEG or PNG. @throws where the bytes are no picture */
-export async function greyOfPicture(picture: Blob): Promise<GreyPicture> {
+/**
+ * Grey picture of a JPEG or PNG.
+ * @param isMirrored the file shows things as in a mirror, which is undone; kept pictures never do
+ * @throws where the bytes are no picture
+ */
+export async function greyOfPicture(picture: Blob, isMirrored: boolean): Promise<GreyPicture> {
   const bitmap = await createImageBitmap(picture);
   try {
     const { width, height } = bitmap;
     const context = new OffscreenCanvas(width, height).getContext('2d', { willReadFrequently: true });
     if (context === null) throw new Error('This browser draws no pictures in a worker.');
+    if (isMirrored) {
+      context.translate(width, 0);
+      context.scale(-1, 1);
+    }
     context.drawImage(bitmap, 0, 0);
     const grey = new Uint8Array(width * height);
     greyFromRgba(context.getImageData(0, 0, width, height).data, width * 4, width, height, grey);

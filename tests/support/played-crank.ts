@@ -2,6 +2,7 @@ import { readFileSync } from 'node:fs';
 import type { BrowserContext, Page } from 'playwright-core';
 import { sharedPath } from './shared-fixtures.ts';
 import { type CameraKnock, type StandInControl, servePictures, standInCameras } from './stand-in-camera.ts';
+import { type Watched, watchWheelWorker } from './worker-watch.ts';
 
 /** The frames of a Motion-JPEG file, one JPEG each. */
 function jpegFrames(path: string): Buffer[] {
@@ -37,6 +38,7 @@ export class PlayedCrank {
   static async prepare(browser: BrowserContext, startFrame: number): Promise<(page: Page) => PlayedCrank> {
     const frames = jpegFrames(sharedPath('fixtures', 'session', 'session.mjpeg'));
     await servePictures(browser, Object.fromEntries(frames.map((bytes, index) => [nameOf(index), bytes])));
+    await watchWheelWorker(browser);
     await standInCameras(browser, addressOf(startFrame), ['Bench camera']);
     return (page) => new PlayedCrank(page, startFrame);
   }
@@ -54,10 +56,16 @@ export class PlayedCrank {
     );
     await this.#page.evaluate(async (pictures) => {
       const control = (window as unknown as { standInCameras: StandInControl }).standInCameras;
+      const { frames } = (window as unknown as { heardFromWorker: Watched }).heardFromWorker;
+      const wait = (ms: number): Promise<void> => new Promise((resolve) => setTimeout(resolve, ms));
       for (const picture of pictures) {
         const began = performance.now();
         control.picture = picture;
-        await new Promise((resolve) => setTimeout(resolve, Math.max(0, 67 - (performance.now() - began))));
+        while (control.drawn !== picture) await wait(5);
+        // A hand turns no faster than the bench follows: on a slow host the crank takes longer.
+        const heard = frames.length;
+        while (frames.length === heard && performance.now() - began < 1000) await wait(5);
+        await wait(Math.max(0, 67 - (performance.now() - began)));
       }
     }, addresses);
     this.#frame = frame;
@@ -66,8 +74,10 @@ export class PlayedCrank {
   /** The crank stands at another frame at once. */
   async jumpTo(frame: number): Promise<void> {
     this.#frame = frame;
-    await this.#page.evaluate((picture) => {
-      (window as unknown as { standInCameras: StandInControl }).standInCameras.picture = picture;
+    await this.#page.evaluate(async (picture) => {
+      const control = (window as unknown as { standInCameras: StandInControl }).standInCameras;
+      control.picture = picture;
+      while (control.drawn !== picture) await new Promise((resolve) => setTimeout(resolve, 5));
     }, addressOf(frame));
   }
 

@@ -24,6 +24,7 @@ import { CarryOnQuestion } from '../set-up/carry-on-question.tsx';
 import { ForwardsQuestion } from '../set-up/forwards-question.tsx';
 import { WheelScaleValue } from '../set-up/wheel-scale-value.tsx';
 import { ApproachLine } from './approach-line.tsx';
+import { PointerComparisonForm } from './pointer-comparison.tsx';
 import { PointerNotice } from './pointer-notice.tsx';
 import { SecondPicture } from './second-picture.tsx';
 import { SignalLines } from './signal-lines.tsx';
@@ -129,6 +130,13 @@ export function BenchScreen() {
           </span>
         </div>
         <WheelScaleValue content={setup?.content ?? null} rotationDeg={shownRotationDeg} crankDeg={crank} />
+        <PointerComparisonForm
+          content={setup?.content ?? null}
+          rotationDeg={shownRotationDeg}
+          isSteady={live?.motion === 'steady'}
+          onCheckTdc={() => run.choose({ what: 'tdc_check', turning: 'forwards' })}
+          onPointerMoved={(shownAtReferenceDeg) => sight.changeSetup({ shownAtReferenceDeg })}
+        />
         <PointerNotice pointer={sightState.pointer} mockUpId={whole.mockUp.id} />
         <ApproachLine
           approach={

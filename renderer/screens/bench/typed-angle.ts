@@ -70,3 +70,18 @@ export function wheelSentence(wheel: Instrument): string {
     ? `${wheel.name}: calibrated on ${wheel.calibratedOn}; its step of ${step} deg goes into the uncertainty.`
     : `${wheel.name}: calibrated on ${wheel.calibratedOn}; its step of ${step} deg and U ${wheel.calibrationExpanded} deg go into the uncertainty.`;
 }
+
+/** A number under the pointer that is only compared or shown, read to half a degree. */
+export function typedScaleNumber(
+  number: { readonly text: string; readonly side: 'after' | 'before'; readonly zero: 'first' | 'second' },
+  reading: WheelReadingSetup,
+): TypedAngleOutcome {
+  const { scale } = reading;
+  return typedAngle({
+    text: number.text,
+    resolutionText: '0.5',
+    reading,
+    side: scale === '0-180-0' || scale === '0-90-0-90' ? number.side : null,
+    zero: scale === '0-90-0-90' ? number.zero : null,
+  });
+}

@@ -5,7 +5,8 @@ import type { SightState } from '../../state/bench-sight.ts';
 import type { Sight } from '../../state/bench-sight-effects.ts';
 import { scaleAtReference } from '../../state/wheel-scale-shown.ts';
 import { scaleTitles } from '../bench/scale-titles.ts';
-import { typedAngle } from '../bench/typed-angle.ts';
+import { typedScaleNumber } from '../bench/typed-angle.ts';
+import { emptyScaleNumber, runsBothWays, ScaleNumberFields } from './scale-number-fields.tsx';
 import { WheelScaleValue } from './wheel-scale-value.tsx';
 
 /** What the pointer shows is entered once; from then on the wheel's own number is shown beside the crank angle. */
@@ -14,11 +15,8 @@ export function ScaleStep({ sight, state }: { sight: Sight; state: SightState })
   const content = setup?.content ?? null;
   const [scale, setScale] = useState<WheelScaleKind>(content?.wheelReading?.scale ?? '0-360');
   const [growsForwards, setGrowsForwards] = useState(content?.wheelReading?.growsForwards ?? true);
-  const [side, setSide] = useState<'after' | 'before'>('after');
-  const [zero, setZero] = useState<'first' | 'second'>('first');
-  const [text, setText] = useState('');
+  const [number, setNumber] = useState(emptyScaleNumber);
   const [failure, setFailure] = useState<string | null>(null);
-  const isTwoWay = scale === '0-180-0' || scale === '0-90-0-90';
   if (content === null) return null;
   const { forwards } = content;
 
@@ -27,19 +25,13 @@ export function ScaleStep({ sight, state }: { sight: Sight; state: SightState })
       setFailure('Hold the wheel still where it is read, then enter what the pointer shows there.');
       return;
     }
-    const outcome = typedAngle({
-      text,
-      resolutionText: '0.5',
-      reading: { scale, growsForwards },
-      side: isTwoWay ? side : null,
-      zero: scale === '0-90-0-90' ? zero : null,
-    });
+    const outcome = typedScaleNumber(number, { scale, growsForwards });
     if (!outcome.ok) {
       setFailure(outcome.sentence);
       return;
     }
     setFailure(null);
-    setText('');
+    setNumber(emptyScaleNumber);
     sight.changeSetup({
       wheelReading: { scale, growsForwards },
       shownAtReferenceDeg: scaleAtReference(outcome.angle.wheelReadingDeg, shownRotationDeg, forwards),
@@ -72,15 +64,7 @@ export function ScaleStep({ sight, state }: { sight: Sight; state: SightState })
                 ))}
               </select>
             </label>
-            {isTwoWay ? (
-              <label className="field">
-                Side of the zero
-                <select value={side} onChange={(event) => setSide(event.target.value as 'after' | 'before')}>
-                  <option value="after">after it, turning forwards</option>
-                  <option value="before">before it</option>
-                </select>
-              </label>
-            ) : (
+            {runsBothWays(scale) ? null : (
               <label className="field">
                 Turning forwards its numbers
                 <select
@@ -92,19 +76,7 @@ export function ScaleStep({ sight, state }: { sight: Sight; state: SightState })
                 </select>
               </label>
             )}
-            {scale === '0-90-0-90' ? (
-              <label className="field">
-                Counted from
-                <select value={zero} onChange={(event) => setZero(event.target.value as 'first' | 'second')}>
-                  <option value="first">the zero at TDC</option>
-                  <option value="second">the zero at BDC</option>
-                </select>
-              </label>
-            ) : null}
-            <label className="field">
-              The pointer shows, degrees
-              <input value={text} inputMode="decimal" onChange={(event) => setText(event.target.value)} />
-            </label>
+            <ScaleNumberFields scale={scale} value={number} onChange={setNumber} />
             <Button onPress={keep}>Keep this number</Button>
           </div>
           {failure === null ? null : <p role="alert">{failure}</p>}

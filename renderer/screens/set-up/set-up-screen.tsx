@@ -75,7 +75,7 @@ export function SetUpScreen() {
             </p>
           </>
         )}
-        <StillsRead stills={state.stills} />
+        <StillsRead stills={state.stills} quarterTurns={state.quarterTurns} />
       </div>
       <div className="set-up-steps stack">
         <PictureStep sight={sight} state={state} isDemo={host.info?.demo === true} />

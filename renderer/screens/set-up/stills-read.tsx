@@ -3,7 +3,7 @@ import { refusalText } from '../../../core/wheel/refusals.ts';
 import type { StillRead } from '../../state/bench-sight.ts';
 
 /** Pictures from files, as read with the present set-up. */
-export function StillsRead({ stills }: { stills: readonly StillRead[] }) {
+export function StillsRead({ stills, quarterTurns }: { stills: readonly StillRead[]; quarterTurns: number }) {
   if (stills.length === 0) return null;
   return (
     <table className="table" aria-label="Pictures read">
@@ -16,11 +16,12 @@ export function StillsRead({ stills }: { stills: readonly StillRead[] }) {
         </tr>
       </thead>
       <tbody>
-        {stills.map(({ name, picture, reading, failure }) => (
+        {stills.map(({ name, picture, isMirrored, reading, failure }) => (
           <tr key={name} data-testid="still">
             <th scope="row">
-              <StillPicture name={name} picture={picture} />
+              <StillPicture name={name} picture={picture} isMirrored={isMirrored} quarterTurns={quarterTurns} />
               {name}
+              {isMirrored ? <span className="muted small"> un-mirrored, as the camera’s pictures are</span> : null}
             </th>
             {reading?.accepted === true ? (
               <>
@@ -43,15 +44,27 @@ export function StillsRead({ stills }: { stills: readonly StillRead[] }) {
   );
 }
 
-/** The picture as it is read: turned upright where the camera noted how it was held. */
-function StillPicture({ name, picture }: { name: string; picture: Blob }) {
+/** The picture as it is read, upright where the camera noted how it was held, shown turned as the live picture is. */
+function StillPicture({
+  name,
+  picture,
+  isMirrored,
+  quarterTurns,
+}: {
+  name: string;
+  picture: Blob;
+  isMirrored: boolean;
+  quarterTurns: number;
+}) {
   const [address, setAddress] = useState<string | null>(null);
   useEffect(() => {
     const made = URL.createObjectURL(picture);
     setAddress(made);
     return () => URL.revokeObjectURL(made);
   }, [picture]);
-  return address === null ? null : <img className="still-picture" src={address} alt={`${name} as it is read`} />;
+  if (address === null) return null;
+  const transform = `rotate(${quarterTurns * 90}deg)${isMirrored ? ' scaleX(-1)' : ''}`;
+  return <img className="still-picture" src={address} alt={`${name} as it is read`} style={{ transform }} />;
 }
 
 /** To a hundredth of a degree; what rounds to a whole turn is shown as none. */
