@@ -38,25 +38,46 @@ const leastRadiusPx = 90;
  * one of their circles. A ring without ticks is never taken: static content is a perfect liar.
  */
 export function findWheelIn(ops: ImageOps, comb: TickComb, picture: GreyPicture): FoundWheel {
+  const steps = findWheelSteps(ops, comb, picture);
+  for (;;) {
+    const step = steps.next();
+    if (step.done) return step.value;
+  }
+}
+
+/**
+ * The same in steps of some ten milliseconds, so that whoever reads pictures and messages meanwhile isn't held up. The
+ * picture must stay as it is until the end.
+ * @yields share of the search that is done, 0..1
+ */
+export function* findWheelSteps(ops: ImageOps, comb: TickComb, picture: GreyPicture): Generator<number, FoundWheel> {
   const least = leastOfHeight * picture.heightPx;
   const most = mostOfHeight * picture.heightPx;
   const even = evenLight(picture);
   let best: TickedRim | null = null;
   // Fine noise hides a dim rim at first; a smoothed picture shows it.
-  for (const smoothPx of [0.8, 2]) {
+  for (const [pass, smoothPx] of smoothings.entries()) {
+    const share = (ofPass: number): number => (pass + ofPass) / smoothings.length;
+    yield share(0);
     const edges = sparseEdges(ops, even, smoothPx);
+    yield share(0.1);
     const grid = edgeGrid(edges, picture.widthPx, picture.heightPx);
     const centres = ellipseCentres(edges, picture.widthPx, picture.heightPx, least, most, centresTried);
-    const candidates = centres
-      .flatMap((centre) => ellipsesAbout(edges, grid, centre, picture.widthPx, picture.heightPx, least, most, 4))
-      .filter(
+    const promising: Promising[] = [];
+    for (const [index, centre] of centres.entries()) {
+      yield share(0.2 + (0.4 * index) / centres.length);
+      const about = ellipsesAbout(edges, grid, centre, picture.widthPx, picture.heightPx, least, most, 4).filter(
         (c) => c.support >= leastSupport && axisRatio(c.rim) > leastAxisRatio && meanRadiusPx(c.rim) > leastRadiusPx,
-      )
-      .map((c) => withTickedCircles(comb, picture, c))
-      .filter((c) => c.rhos.length > 0)
-      .sort((x, y) => y.tickness - x.tickness)
-      .slice(0, candidatesTried);
-    for (const candidate of candidates) {
+      );
+      for (const candidate of about) {
+        yield share(0.2 + (0.4 * (index + 0.5)) / centres.length);
+        const ticked = withTickedCircles(comb, picture, candidate);
+        if (ticked.rhos.length > 0) promising.push(ticked);
+      }
+    }
+    const candidates = promising.sort((x, y) => y.tickness - x.tickness).slice(0, candidatesTried);
+    for (const [index, candidate] of candidates.entries()) {
+      yield share(0.6 + (0.4 * index) / candidates.length);
       const ticked = tickedRim(comb, picture, candidate);
       if (ticked !== null && (best === null || ticked.coherence > best.coherence)) best = ticked;
       if (best !== null && best.coherence > sureCoherence) break;
@@ -68,6 +89,9 @@ export function findWheelIn(ops: ImageOps, comb: TickComb, picture: GreyPicture)
   if (inPictureFraction(ticked.rim, picture) < 0.5) return { ok: false, reason: 'wheel_not_whole' };
   return { ok: true, rim: ticked.rim, confidence: Math.min(1, (ticked.coherence - leastCoherence) / 0.6) };
 }
+
+/** Widths by which the picture is smoothed, one pass after the other, pixels. */
+const smoothings: readonly number[] = [0.8, 2];
 
 function sparseEdges(ops: ImageOps, even: GreyPicture, smoothPx: number): EdgePixels {
   const most = mostEdgeShare * even.widthPx * even.heightPx;

@@ -1,7 +1,7 @@
 import { checkBackground, checkLiveBackground } from './background.ts';
 import { AbsoluteReader } from './coded/absolute-reader.ts';
 import { TickComb } from './comb.ts';
-import { findWheelIn } from './find-wheel.ts';
+import { findWheelIn, findWheelSteps } from './find-wheel.ts';
 import type { ImageOps } from './image-ops.ts';
 import { checkPointer, markPointer, type PointerMark } from './pointer-watch.ts';
 import { CalibratedReader } from './read-calibrated.ts';
@@ -36,6 +36,7 @@ export function createWheelReader(ops: ImageOps): WheelReader {
 
   return {
     findWheel: (picture) => findWheelIn(ops, comb, picture),
+    findWheelSteps: (picture) => findWheelSteps(ops, comb, picture),
 
     snapRim(picture, dragged) {
       const edge = snapToEdge(picture, dragged, dragReachPx);

@@ -259,6 +259,8 @@ export type CameraCheck =
 export interface WheelReader {
   /** Finds the wheel by itself. */
   findWheel(picture: GreyPicture): FoundWheel;
+  /** The same in short steps, each telling the share that is done, 0..1; the picture must stay as it is until the end. */
+  findWheelSteps(picture: GreyPicture): Generator<number, FoundWheel>;
   /** Moves a dragged outline (up to some 10 px off) on to the rim; gives it back unchanged where no edge is near. */
   snapRim(picture: GreyPicture, dragged: RimEllipse): { readonly rim: RimEllipse; readonly snapped: boolean };
   /** Makes a set-up from the reference frame and its rim. */

@@ -46,6 +46,8 @@ export interface Sight
   /** Files that were dropped or chosen: a recording is played, stills are read with the present set-up. */
   takeFiles(files: readonly File[]): void;
   find(): void;
+  /** Ends the search for the wheel. */
+  stopFinding(): void;
   /** Puts an outline into the middle of the picture, to be dragged on to the rim. */
   drawRim(): void;
   dragRim(rim: RimEllipse): void;
@@ -151,7 +153,10 @@ export function createSight(tools: SightTools): Sight {
   function find(): void {
     leave();
     readerState = null;
-    store.setState({ ...withoutSetup(store.getState()), finding: { kind: 'looking', tries: 0, reason: null } });
+    store.setState({
+      ...withoutSetup(store.getState()),
+      finding: { kind: 'looking', tries: 0, reason: null, share: 0 },
+    });
     worker.send({ kind: 'find' });
   }
 
@@ -262,6 +267,10 @@ export function createSight(tools: SightTools): Sight {
       find();
     },
     find,
+    stopFinding() {
+      worker.send({ kind: 'stop_finding' });
+      if (store.getState().finding.kind === 'looking') store.setState({ finding: { kind: 'stopped' } });
+    },
     drawRim() {
       const { picture, camera } = store.getState();
       const size = picture ?? (camera.kind === 'running' ? camera.source : null);

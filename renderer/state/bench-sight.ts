@@ -23,7 +23,10 @@ export interface LiveReading {
 /** Where the search for the wheel stands. */
 export type Finding =
   | { readonly kind: 'idle' }
-  | { readonly kind: 'looking'; readonly tries: number; readonly reason: RefusalReason | null }
+  /** `share` of the search of one picture that is done, 0..1. */
+  | { readonly kind: 'looking'; readonly tries: number; readonly reason: RefusalReason | null; readonly share: number }
+  /** The operator ended the search. */
+  | { readonly kind: 'stopped' }
   | { readonly kind: 'found'; readonly confidence: number }
   | { readonly kind: 'by_hand'; readonly isSnapped: boolean | null }
   | { readonly kind: 'refused'; readonly reason: RefusalReason }
@@ -148,7 +151,11 @@ export function heard(state: SightState, message: FromWorker): SightState {
     case 'frames_ended':
       return { ...state, live: null, shownRotationDeg: null };
     case 'not_found':
-      return { ...state, finding: { kind: 'looking', tries: message.tries, reason: message.reason } };
+      return { ...state, finding: { kind: 'looking', tries: message.tries, reason: message.reason, share: 0 } };
+    case 'finding':
+      return state.finding.kind === 'looking'
+        ? { ...state, finding: { ...state.finding, share: message.share } }
+        : state;
     case 'found':
       return { ...state, rim: message.rim, finding: { kind: 'found', confidence: message.confidence } };
     case 'snapped':

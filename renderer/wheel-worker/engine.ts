@@ -18,6 +18,7 @@ import { Stamper } from './stamper.ts';
 import { Track } from './track.ts';
 import type { TurnFitter } from './turn-fitter.ts';
 import type { Searcher } from './turn-search.ts';
+import { WheelFinding } from './wheel-finding.ts';
 
 /** What the engine needs besides the reader; a test gives stand-ins. */
 export interface EngineTools {
@@ -31,9 +32,10 @@ export interface EngineTools {
   post(message: FromWorker, transfer?: Transferable[]): void;
   /** Works something through between two frames or messages, never in the middle of one. */
   inLine(work: () => void): void;
+  /** The same, after the frames and messages that have come meanwhile. */
+  soon(work: () => void): void;
 }
 
-const findAgainMs = 700;
 const cameraCheckMs = 1000;
 const recheckMs = 250;
 /** What a ring looks like through a camera that points elsewhere. */
@@ -58,7 +60,7 @@ export class Engine {
   /** The set-up that the present one took the place of. */
   #earlier: WheelSetup | null = null;
   #turn: LiveTurn | null = null;
-  #finding: { tries: number; notBeforeMs: number } | null = null;
+  readonly #finding: WheelFinding;
   #rimWanted: RimEllipse | null = null;
   #tapeBand: RingBand | null = null;
   #tapeBuffer: Uint8Array | undefined;
@@ -73,6 +75,12 @@ export class Engine {
   constructor(tools: EngineTools) {
     this.#tools = tools;
     const { reader, frames, evidenceOf, post } = tools;
+    this.#finding = new WheelFinding({
+      ...tools,
+      found: (rim) => {
+        this.#rimWanted = rim;
+      },
+    });
     this.#stamper = new Stamper({ reader, frames, evidenceOf, post, track: this.#track });
   }
 
@@ -81,10 +89,10 @@ export class Engine {
       case 'find':
         this.#earlier = this.#setup ?? this.#earlier;
         this.#forget();
-        this.#finding = { tries: 0, notBeforeMs: 0 };
+        this.#finding.begin();
         return;
       case 'stop_finding':
-        this.#finding = null;
+        this.#finding.stop();
         return;
       case 'snap':
         this.#snap(message.rim);
@@ -96,7 +104,7 @@ export class Engine {
         if (this.#setup !== null) this.#keepPointer(this.#tools.reader.withPointerOf(this.#setup, null));
         return;
       case 'set_up':
-        this.#finding = null;
+        this.#finding.stop();
         this.#rimWanted = message.rim;
         return;
       case 'restore':
@@ -124,7 +132,8 @@ export class Engine {
 
   /** Works through one frame that was just kept. */
   async frame(kept: KeptFrame, copyMs: number, framesDropped: number): Promise<void> {
-    if (this.#finding !== null) this.#find(kept);
+    // A wheel that was found is set up first.
+    if (this.#rimWanted === null) this.#finding.offer(kept.grey);
     if (this.#rimWanted !== null) await this.#setUp(kept, this.#rimWanted);
     const startMs = this.#tools.nowMs();
     const reading = this.#read(kept);
@@ -275,22 +284,6 @@ export class Engine {
     return check?.state === 'moved' ? { ...reading, reason: 'camera_moved' } : reading;
   }
 
-  #find(kept: KeptFrame): void {
-    const finding = this.#finding;
-    if (finding === null || this.#tools.nowMs() < finding.notBeforeMs) return;
-    const found = this.#tools.reader.findWheel(kept.grey);
-    if (found.ok) {
-      this.#tools.post({ kind: 'found', rim: found.rim, confidence: found.confidence });
-      this.#rimWanted = found.rim;
-    } else this.#lookOn(finding, found.reason);
-  }
-
-  #lookOn(finding: { tries: number; notBeforeMs: number }, reason: RefusalReason): void {
-    finding.tries += 1;
-    finding.notBeforeMs = this.#tools.nowMs() + findAgainMs;
-    this.#tools.post({ kind: 'not_found', reason, tries: finding.tries });
-  }
-
   #snap(rim: RimEllipse): void {
     const latest = this.#tools.frames.latest;
     const snapped = latest === null ? { rim, snapped: false } : this.#tools.reader.snapRim(latest.grey, rim);
@@ -302,7 +295,7 @@ export class Engine {
     const outcome = this.#tools.reader.createSetup(kept.grey, rim);
     if (!outcome.ok) {
       // A wheel that was found by itself is looked for again: the operator may just be aiming the camera.
-      if (this.#finding !== null) this.#lookOn(this.#finding, outcome.reason);
+      if (this.#finding.isWanted) this.#finding.lookOn(outcome.reason);
       else this.#tools.post({ kind: 'set_up_refused', reason: outcome.reason });
       return;
     }
@@ -353,7 +346,7 @@ export class Engine {
   #forget(): void {
     this.#setup = null;
     this.#turn = null;
-    this.#finding = null;
+    this.#finding.stop();
     this.#rimWanted = null;
     this.#previous = null;
     this.#cameraCheck = null;

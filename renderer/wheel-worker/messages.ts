@@ -132,6 +132,8 @@ export type FromWorker =
     }
   | { readonly kind: 'frames_ended' }
   | { readonly kind: 'frame_taken' }
+  /** How far the search of one picture is, 0..1. */
+  | { readonly kind: 'finding'; readonly share: number }
   | { readonly kind: 'not_found'; readonly reason: RefusalReason; readonly tries: number }
   | { readonly kind: 'found'; readonly rim: RimEllipse; readonly confidence: number }
   | { readonly kind: 'snapped'; readonly rim: RimEllipse; readonly isSnapped: boolean }

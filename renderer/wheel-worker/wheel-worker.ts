@@ -106,6 +106,7 @@ line = line
       nowMs,
       post,
       inLine: (work) => void inLine(async () => work()),
+      soon: (work) => void setTimeout(() => void inLine(async () => work()), 0),
     });
     post({ kind: 'ready', loadMs: nowMs() - startMs });
   })

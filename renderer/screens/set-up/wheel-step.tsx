@@ -28,7 +28,14 @@ export function WheelStep({ sight, state, stampedSetups }: WheelStepProps) {
       <CodedRingLine state={state} />
       {isRunning ? (
         <div className="row">
-          <Button onPress={sight.find}>Find the wheel again</Button>
+          {state.finding.kind === 'looking' ? (
+            <>
+              <progress aria-label="Search for the wheel" max={1} value={state.finding.share} />
+              <Button onPress={sight.stopFinding}>Stop looking</Button>
+            </>
+          ) : (
+            <Button onPress={sight.find}>Find the wheel again</Button>
+          )}
           {state.rim === null ? <Button onPress={sight.drawRim}>Draw the outline by hand</Button> : null}
           {state.setup !== null && isDrawn && state.rim !== state.setup.info.rim ? (
             <Button onPress={sight.putRimBack}>Put the outline back</Button>
@@ -58,6 +65,8 @@ function findingSentence(state: SightState): string {
       const { what, remedy } = refusalText(finding.reason);
       return `${what} ${remedy}`;
     }
+    case 'stopped':
+      return 'The wheel is not looked for any more. Draw the outline by hand, or find the wheel again.';
     case 'found':
       return finding.confidence < 0.5
         ? 'A wheel was found, not surely: check the outline and the straightened ring.'

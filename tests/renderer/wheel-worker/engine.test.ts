@@ -1,5 +1,6 @@
 import { expect, test } from 'vitest';
 import type {
+  FoundWheel,
   GreyPicture,
   PointerCheck,
   ReadOptions,
@@ -69,6 +70,13 @@ function refused(reason: RefusalReason, { diagnostics, provisional }: WheelReadi
   };
 }
 
+/** A search of two steps that finds nothing. */
+function* notFound(): Generator<number, FoundWheel> {
+  yield 0.2;
+  yield 0.7;
+  return { ok: false, reason: 'wheel_not_found' };
+}
+
 /** A bench with a wheel that stands where it is told, and a fit that comes back when it is told. */
 class StandIn {
   crankDeg = 0;
@@ -77,6 +85,9 @@ class StandIn {
   readonly records: TurnRecord[] = [];
   readonly searchedWith: WheelSetup[] = [];
   searches = 0;
+  /** Work that was put off until messages and frames have been seen to. */
+  readonly later: (() => void)[] = [];
+  search: () => Generator<number, FoundWheel> = notFound;
   /** Frames that were matched against the reference, which takes long. */
   matched = 0;
   /** Where a marked pointer is seen. */
@@ -102,6 +113,7 @@ class StandIn {
     const reader: WheelReader = {
       readCodedRing: () => ({ state: 'not_seen' }),
       findWheel: () => ({ ok: false, reason: 'wheel_not_found' }),
+      findWheelSteps: () => this.search(),
       snapRim: (_, dragged) => ({ rim: dragged, snapped: true }),
       createSetup: () => ({ ok: true, setup: setupOf(false) }),
       readFrame: (setup, _, options = {}) => {
@@ -155,6 +167,7 @@ class StandIn {
       nowMs: () => this.nowMs,
       post: (message) => this.said.push(message),
       inLine: (work) => work(),
+      soon: (work) => this.later.push(work),
     });
   }
 
@@ -315,4 +328,45 @@ test('a signal that comes late is answered from the track, not by what a later f
   const [, still] = bench.of('stamp_kept');
   expect(still).toMatchObject({ angle: { ok: true, rotationDeg: 40 } });
   expect(still?.picture).not.toBeNull();
+});
+
+test('a search for the wheel goes on between frames and messages, tells how far it is, and can be stopped', async () => {
+  const bench = new StandIn();
+  const work = (): void => bench.later.shift()?.();
+  await bench.engine.handle({ kind: 'find' });
+  await bench.frames(1, 0);
+  expect(bench.later).toHaveLength(1);
+  work();
+  // Frames that come meanwhile are seen, and begin no second search.
+  await bench.frames(3, 0);
+  expect(bench.of('frame_read')).toHaveLength(4);
+  expect(bench.later).toHaveLength(1);
+  work();
+  work();
+  expect(bench.of('finding').map(({ share }) => share)).toEqual([0.2]);
+  expect(bench.of('not_found')).toHaveLength(1);
+
+  // After a pause it is tried again, and stopped in the middle: nothing more is said.
+  await bench.frames(30, 0);
+  work();
+  await bench.engine.handle({ kind: 'stop_finding' });
+  work();
+  work();
+  expect(bench.of('not_found')).toHaveLength(1);
+  await bench.frames(30, 0);
+  expect(bench.later).toHaveLength(0);
+
+  // What is found is set up from the next frame, once.
+  bench.search = function* () {
+    yield 0.5;
+    return { ok: true, rim, confidence: 0.9 };
+  };
+  await bench.engine.handle({ kind: 'find' });
+  await bench.frames(1, 0);
+  work();
+  work();
+  expect(bench.of('found')).toMatchObject([{ rim, confidence: 0.9 }]);
+  await bench.frames(40, 0);
+  expect(bench.of('set_up_made')).toHaveLength(1);
+  expect(bench.later).toHaveLength(0);
 });
