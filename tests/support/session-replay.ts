@@ -132,6 +132,8 @@ class Replay {
           this.#completeAtMs = Math.min(this.#completeAtMs, this.#nowMs);
       },
       inLine: (work) => work(),
+      // The search for the wheel lies before what is measured.
+      soon: (work) => work(),
     };
     this.#engine = new Engine(tools);
   }
