@@ -7,6 +7,7 @@ import type { MediaDoor } from '../camera/camera.ts';
 import type { FromWorker } from '../wheel-worker/messages.ts';
 import { startWheelWorker, type WorkerMaker } from '../wheel-worker/worker-link.ts';
 import { createPictureSource, type PictureSourceControl } from './bench-picture.ts';
+import { createReReads } from './bench-re-reads.ts';
 import { contentAfterFit, contentAfterMove, contentOfNewSetup, placeholderInfo } from './bench-setup-rows.ts';
 import {
   createSightStore,
@@ -79,7 +80,7 @@ export function createSight(tools: SightTools): Sight {
   const store = createSightStore();
   const listeners = new Set<(message: FromWorker) => void>();
   const tapeListeners = new Map<(ring: StraightenedRing) => void, RingBand>();
-  const reReads = new Map<string, { resolve(reading: WheelReading): void; reject(error: Error): void }>();
+  const reReads = createReReads((message) => worker.send(message));
   let readerState: Uint8Array | null = null;
   /** Kept set-up that waits for a picture of its size. */
   let keptSetup: WheelSetup | null = null;
@@ -92,8 +93,7 @@ export function createSight(tools: SightTools): Sight {
     said: hear,
     restarted() {
       store.setState({ worker: { kind: 'restarting' }, live: null });
-      for (const waiting of reReads.values()) waiting.reject(new Error('The reader was restarted: read it once more.'));
-      reReads.clear();
+      reReads.giveUp('The reader was restarted: read it once more.');
       askForTape();
       const setup = store.getState().setup;
       if (readerState !== null) {
@@ -162,7 +162,7 @@ export function createSight(tools: SightTools): Sight {
 
   function hear(message: FromWorker): void {
     if (message.kind === 'frame_taken') pictures.frameTaken();
-    if (message.kind === 're_read_done') answerReRead(message);
+    if (message.kind === 're_read_done') reReads.answer(message);
     if (message.kind === 'set_up_made') leave();
     const before = store.getState();
     if (message.kind === 'frame_read' && message.tape !== null) {
@@ -176,13 +176,6 @@ export function createSight(tools: SightTools): Sight {
     // A dropped outline counts once it lies on the rim: the set-up is made of the next frame.
     if (message.kind === 'snapped') worker.send({ kind: 'set_up', rim: message.rim });
     for (const listener of listeners) listener(message);
-  }
-
-  function answerReRead(message: Extract<FromWorker, { kind: 're_read_done' }>): void {
-    const waiting = reReads.get(message.requestId);
-    reReads.delete(message.requestId);
-    if (message.reading === null) waiting?.reject(new Error(message.detail));
-    else waiting?.resolve(message.reading);
   }
 
   function keepNewSetup(message: Extract<FromWorker, { kind: 'set_up_made' }>): void {
@@ -244,18 +237,10 @@ export function createSight(tools: SightTools): Sight {
     });
   }
 
-  function reRead(picture: Blob, state: Uint8Array | null, isMirrored = false): Promise<WheelReading> {
-    const requestId = newId();
-    return new Promise((resolve, reject) => {
-      reReads.set(requestId, { resolve, reject });
-      worker.send({ kind: 're_read', requestId, picture, isMirrored, state });
-    });
-  }
-
   const takeFiles = createFileTaker({
     store,
     play: (file) => void pictures.playFile(file, file.name, 'recording'),
-    read: (file, isMirrored) => reRead(file, null, isMirrored),
+    read: (file, isMirrored) => reReads.read(file, null, isMirrored),
   });
 
   return {
@@ -344,7 +329,7 @@ export function createSight(tools: SightTools): Sight {
     stamp(stampId, atMs) {
       worker.send({ kind: 'stamp', stampId, atMs });
     },
-    reRead: (picture, state) => reRead(picture, state),
+    reRead: (picture, state) => reReads.read(picture, state, false),
     listen(listener) {
       listeners.add(listener);
       return () => listeners.delete(listener);

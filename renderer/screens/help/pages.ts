@@ -238,6 +238,14 @@ export const helpPages: readonly HelpPage[] = [
           'Without a camera, type what the wheel shows under its pointer; everything else works the same.',
         ],
       },
+      {
+        heading: 'Something has moved',
+        text: [
+          'The camera: leave the crank where it was last read, find the wheel again and answer that it was left untouched; every stamp goes on counting. If it was turned, take the stop from both sides again: earlier stamps keep their own TDC.',
+          'The pointer: mark it in Set-up and it is watched. Without a mark, compare the pointer at the bench at any time. Angles by camera are read from the wheel and hold when the pointer moves.',
+          'The wheel on the crank: no picture shows it. Only the check of TDC by the stop tells.',
+        ],
+      },
     ],
   },
   {
