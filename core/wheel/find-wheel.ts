@@ -46,7 +46,8 @@ export function findWheelIn(ops: ImageOps, comb: TickComb, picture: GreyPicture)
 }
 
 /**
- * The same in steps of some ten milliseconds, so that whoever reads pictures and messages meanwhile isn't held up. The
+ * The same in steps of mostly under a tenth of a second (the longest half a second of two to three), so that pictures and
+ * messages are seen to meanwhile. The
  * picture must stay as it is until the end.
  * @yields share of the search that is done, 0..1
  */
