@@ -1,5 +1,4 @@
 import type {
-  CameraCheck,
   GreyPicture,
   RefusalReason,
   RimEllipse,
@@ -10,10 +9,11 @@ import type {
   WheelSetup,
 } from '../../core/wheel/types.ts';
 import { CameraPace } from './camera-pace.ts';
+import { CameraWatch } from './camera-watch.ts';
 import type { KeptFrame, KeptFrames } from './kept-frames.ts';
 import { LiveTurn, type TurnNews } from './live-turn.ts';
 import type { EvidencePicture, FromWorker, SetupInfo, ToWorker, TurnInfo } from './messages.ts';
-import { PointerWatch } from './pointer-watch.ts';
+import { reRead } from './re-read.ts';
 import { Stamper } from './stamper.ts';
 import { Track } from './track.ts';
 import type { TurnFitter } from './turn-fitter.ts';
@@ -36,10 +36,6 @@ export interface EngineTools {
   soon(work: () => void): void;
 }
 
-const cameraCheckMs = 1000;
-const recheckMs = 250;
-/** What a ring looks like through a camera that points elsewhere. */
-const mayBeMovedCamera: ReadonlySet<RefusalReason> = new Set(['wheel_moved', 'nothing_matches', 'position_not_unique']);
 /** After this long without a frame the whole turn is searched again. */
 const lostTrackS = 0.5;
 /** A frame that was refused is followed on from the one before for so long: each try costs the time of several frames. */
@@ -54,7 +50,7 @@ const unhurriedMs = 50;
 export class Engine {
   readonly #tools: EngineTools;
   readonly #track = new Track();
-  readonly #pointerWatch = new PointerWatch();
+  readonly #cameraWatch: CameraWatch;
   readonly #stamper: Stamper;
   #setup: WheelSetup | null = null;
   /** The set-up that the present one took the place of. */
@@ -69,8 +65,6 @@ export class Engine {
   readonly #pace = new CameraPace();
   /** What the latest search of the whole turn came to. */
   #searched: WheelReading | null = null;
-  #cameraCheckedMs = 0;
-  #cameraCheck: CameraCheck | null = null;
 
   constructor(tools: EngineTools) {
     this.#tools = tools;
@@ -81,6 +75,7 @@ export class Engine {
         this.#rimWanted = rim;
       },
     });
+    this.#cameraWatch = new CameraWatch(reader, post);
     this.#stamper = new Stamper({ reader, frames, evidenceOf, post, track: this.#track });
   }
 
@@ -118,7 +113,7 @@ export class Engine {
         await this.#stamper.stamp(this.#setup, message.stampId, message.atMs);
         return;
       case 're_read':
-        await this.#reRead(message);
+        this.#tools.post(await reRead(this.#tools, this.#setup, message));
         return;
       case 'tape':
         this.#tapeBand = message.band;
@@ -158,7 +153,7 @@ export class Engine {
       tape === null ? [] : [tape.grey.buffer as ArrayBuffer],
     );
     this.#turn?.fitWhenDue(this.#fitted(this.#turn));
-    this.#checkCamera(kept);
+    if (this.#setup !== null) this.#cameraWatch.lookWhenDue(kept, this.#setup);
     this.#stamper.refine(kept.timeMs);
   }
 
@@ -180,7 +175,7 @@ export class Engine {
       this.#previous = reading;
       this.#previousMs = kept.timeMs;
     }
-    return this.#withBestReason(kept, setup, reading);
+    return this.#cameraWatch.withBestReason(kept, setup, reading);
   }
 
   /** Reads a live frame from where the wheel was a moment ago; a lost wheel is searched for elsewhere meanwhile. */
@@ -237,30 +232,6 @@ export class Engine {
       });
   }
 
-  #checkCamera(kept: KeptFrame): void {
-    if (this.#setup === null || kept.timeMs - this.#cameraCheckedMs < cameraCheckMs) return;
-    this.#lookAround(kept, this.#setup);
-  }
-
-  #lookAround(kept: KeptFrame, setup: WheelSetup): CameraCheck {
-    this.#cameraCheckedMs = kept.timeMs;
-    const check: CameraCheck =
-      kept.widthPx === setup.widthPx && kept.heightPx === setup.heightPx
-        ? this.#tools.reader.checkCamera(setup, kept.grey)
-        : { state: 'cannot_check', shiftPx: null, corners: 0 };
-    this.#cameraCheck = check;
-    this.#tools.post({ kind: 'camera_checked', check });
-    if (check.state === 'still') this.#lookAtPointer(kept, setup);
-    return check;
-  }
-
-  /** A camera that stands still: what changes at the pointer's place is the pointer, or something before it. */
-  #lookAtPointer(kept: KeptFrame, setup: WheelSetup): void {
-    const seen = this.#tools.reader.checkPointer(setup, kept.grey);
-    const news = seen === null ? null : this.#pointerWatch.look(seen);
-    if (news !== null) this.#tools.post({ kind: 'pointer_seen', news });
-  }
-
   #markPointer(atPx: readonly [number, number]): void {
     const { latest } = this.#tools.frames;
     const marked =
@@ -271,17 +242,9 @@ export class Engine {
 
   #keepPointer(setup: WheelSetup): void {
     this.#setup = setup;
-    this.#pointerWatch.clear();
+    this.#cameraWatch.forgetPointer();
     const state = this.#tools.reader.serialiseSetup(setup);
     this.#tools.post({ kind: 'pointer_marked', info: infoOf(setup), state });
-  }
-
-  /** A live frame is judged by its ring alone: where that doesn't fit any more, a moved camera is the better reason. */
-  #withBestReason(kept: KeptFrame, setup: WheelSetup, reading: WheelReading): WheelReading {
-    if (reading.accepted || !mayBeMovedCamera.has(reading.reason)) return reading;
-    const isFresh = kept.timeMs - this.#cameraCheckedMs < recheckMs;
-    const check = isFresh ? this.#cameraCheck : this.#lookAround(kept, setup);
-    return check?.state === 'moved' ? { ...reading, reason: 'camera_moved' } : reading;
   }
 
   #snap(rim: RimEllipse): void {
@@ -349,8 +312,7 @@ export class Engine {
     this.#finding.stop();
     this.#rimWanted = null;
     this.#previous = null;
-    this.#cameraCheck = null;
-    this.#pointerWatch.clear();
+    this.#cameraWatch.forget();
     this.#track.clear();
     this.#stamper.clear();
   }
@@ -361,28 +323,6 @@ export class Engine {
     // Handed over with the message: the next one needs a buffer of its own.
     this.#tapeBuffer = undefined;
     return ring;
-  }
-
-  async #reRead(message: Extract<ToWorker, { kind: 're_read' }>): Promise<void> {
-    const { requestId, picture, isMirrored, state } = message;
-    const setup = state === null ? this.#setup : this.#tools.reader.restoreSetup(state);
-    if (setup === null) {
-      this.#tools.post({
-        kind: 're_read_done',
-        requestId,
-        reading: null,
-        detail: 'There is no set-up to read it with.',
-      });
-      return;
-    }
-    try {
-      const grey = await this.#tools.greyOfPicture(picture, isMirrored);
-      const reading = this.#tools.reader.readFrame(setup, grey, { effort: 'full', previous: null });
-      this.#tools.post({ kind: 're_read_done', requestId, reading, detail: '' });
-    } catch (error) {
-      const detail = error instanceof Error ? error.message : String(error);
-      this.#tools.post({ kind: 're_read_done', requestId, reading: null, detail });
-    }
   }
 }
 
