@@ -8,7 +8,8 @@ import { type Deg, wrapSigned } from '../units.ts';
 import { attempted, type CheckContext, type CheckRow, checkRow, directRows, uncertainInput } from './check-rows.ts';
 import { squishRows } from './check-rows-squish.ts';
 import { volumeRows } from './check-rows-volumes.ts';
-import { durationKey, geometryOf } from './timing-result.ts';
+import { durationKey } from './timing-figures.ts';
+import { geometryOf } from './timing-result.ts';
 
 /** Ignition found by the dial and by the wheel that differ by more than this are looked at again; trade practice. */
 export const ignitionDisagreementDeg: Deg = 1;

@@ -9,7 +9,8 @@ import { attempted, type CheckContext, type CheckRow, checkRow, largestOf, uncer
 import { boreOf, measuredSizes } from './check-sizes.ts';
 import { clearanceOf } from './clearance.ts';
 import type { MissingSize } from './measured-sizes.ts';
-import { durationKey, geometryOf } from './timing-result.ts';
+import { durationKey } from './timing-figures.ts';
+import { geometryOf } from './timing-result.ts';
 
 export function volumeRows(context: CheckContext): CheckRow[] {
   const { readings, whole, ask } = context;

@@ -10,7 +10,8 @@ import { judged } from './judge.ts';
 import type { Stamp } from './stamps.ts';
 import type { StepId } from './step-shape.ts';
 import { placeTitle } from './steps.ts';
-import type { FigureRow, TimingResult } from './timing-result.ts';
+import type { FigureRow } from './timing-figures.ts';
+import type { TimingResult } from './timing-result.ts';
 
 /** A row like those of the timing, so that tables, Compare and sheets show both alike. */
 export interface CheckRow extends FigureRow {

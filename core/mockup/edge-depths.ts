@@ -8,7 +8,8 @@ import { quotedEvent } from '../ports/events.ts';
 import { portKindTable } from '../ports/kinds.ts';
 import { type Value, valueFrom, valueWith } from '../uncertainty/value.ts';
 import { type Deg, type Mm, radFromDeg } from '../units.ts';
-import { durationKey, type TimingResult } from './timing-result.ts';
+import { durationKey } from './timing-figures.ts';
+import type { TimingResult } from './timing-result.ts';
 
 /** What a depth follows from. */
 export type DepthRoute = 'duration' | 'opening' | 'closing' | 'height';

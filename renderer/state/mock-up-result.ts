@@ -1,6 +1,7 @@
 import type { PortKind } from '../../core/contract/parts.ts';
 import type { Edge } from '../../core/contract/readings.ts';
-import { blowdownKey, type EventRow, type FigureRow, type TimingResult } from '../../core/mockup/timing-result.ts';
+import { blowdownKey, type FigureRow } from '../../core/mockup/timing-figures.ts';
+import type { EventRow, TimingResult } from '../../core/mockup/timing-result.ts';
 import type { DiagramPort, TimingDiagramData } from '../drawings/timing-data.ts';
 
 export type { EventRow, FigureRow };

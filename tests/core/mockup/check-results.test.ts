@@ -6,7 +6,7 @@ import { ignitionDegFromMm } from '../../../core/ignition/advance.ts';
 import { type CheckResults, checkResults } from '../../../core/mockup/check-results.ts';
 import { type StepId, stepIds } from '../../../core/mockup/step-shape.ts';
 import { skippedQuantity } from '../../../core/mockup/steps.ts';
-import { durationKey } from '../../../core/mockup/timing-result.ts';
+import { durationKey } from '../../../core/mockup/timing-figures.ts';
 import { BenchRecords } from '../../support/bench-records.ts';
 
 const swept = ((Math.PI / 4) * 53.6 ** 2 * 54.5) / 1000;

@@ -4,7 +4,8 @@ import type { MockUpWhole } from '../../../core/contract/messages.ts';
 import type { Edge, Reading, Turning, WheelSetup } from '../../../core/contract/readings.ts';
 import { anglesAtDepth, crankFrom, depthAt } from '../../../core/crank/geometry.ts';
 import { eventKey } from '../../../core/mockup/frame-readings.ts';
-import { durationKey, timingResult } from '../../../core/mockup/timing-result.ts';
+import { durationKey } from '../../../core/mockup/timing-figures.ts';
+import { timingResult } from '../../../core/mockup/timing-result.ts';
 import { wrapTurn } from '../../../core/units.ts';
 import { BenchRecords } from '../../support/bench-records.ts';
 
