@@ -56,7 +56,9 @@ export function shiftModel(frame: FoundFrame, geometry: CrankGeometry | null): S
     edge: null,
   });
   const lines: Line[] = [
-    ...both(readings.contacts).map((read) => ({ ...contact(read, 'stop', -tdc.correctionDeg), check: null })),
+    ...frame.heights.flatMap((height, index) =>
+      both(height).map((read) => ({ ...contact(read, `stop ${index}`, -tdc.correctionDeg), check: null })),
+    ),
     ...readings.checks.flatMap((reads, index) => {
       const correctionDeg = frame.checks.find((check) => check.reads === reads)?.tdc.correctionDeg ?? tdc.correctionDeg;
       return both(reads).map((read) => ({ ...contact(read, `stop of check ${index}`, -correctionDeg), check: index }));

@@ -1,4 +1,5 @@
 import type { Deg } from '../units.ts';
+import { isComplete } from './frame-readings.ts';
 import type { FoundFrame, TdcCheck } from './wheel-frames.ts';
 
 export interface TdcResult {
@@ -34,12 +35,14 @@ export function tdcResult(frame: FoundFrame | null, frames: readonly FoundFrame[
   const { correctionDeg, tdcReadingDeg } = tdc;
   const corrected =
     correctionDeg === 0 ? 'no offset to correct' : `corrected by ${correctionDeg.toFixed(3)} deg for the offset`;
+  const heights = frame.heights.filter(isComplete).length;
+  const contacts = heights > 1 ? `both contacts at ${heights} heights of the stop` : 'both contacts';
   const check = frame.checks.at(-1) ?? null;
   const checked =
     check === null ? '' : `; checked again, ${Math.abs(check.driftDeg.value).toFixed(2)} deg from where it was found`;
   return {
     isFound: true,
-    sentence: `True TDC from both contacts, ${corrected}, U ${(2 * tdcReadingDeg.sigma).toFixed(2)} deg${checked}`,
+    sentence: `True TDC from ${contacts}, ${corrected}, U ${(2 * tdcReadingDeg.sigma).toFixed(2)} deg${checked}`,
     correctionDeg,
     sigmaDeg: tdcReadingDeg.sigma,
     check,

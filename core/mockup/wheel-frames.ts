@@ -22,6 +22,7 @@ import {
   type ReadsBothWays,
 } from './frame-readings.ts';
 import type { Stamp } from './stamps.ts';
+import { heightsQuestion, type StopHeight, stopHeights, tdcOfHeights } from './stop-heights.ts';
 
 /** A check of TDC with both of its sides. */
 export interface TdcCheck {
@@ -41,6 +42,9 @@ export interface FoundFrame {
   /** Bare edges by `eventKey`: blade taken out, repeats of the scale resolved. */
   readonly edges: ReadonlyMap<string, PlacedEdge>;
   readonly session: SessionScatter;
+  /** Contacts with the stop by its height. */
+  readonly heights: readonly StopHeight[];
+  /** From all heights that have both sides. */
   readonly tdc: TdcFromStop | null;
   /** Complete checks in the order of time; none without TDC. */
   readonly checks: readonly TdcCheck[];
@@ -70,13 +74,15 @@ function foundFrame(
   defaults: BudgetDefaults,
   questions: string[],
 ): FoundFrame {
-  const sides: EdgeReadings[] = [
-    { forwards: readings.contacts.forwards, backwards: [] },
-    { forwards: [], backwards: readings.contacts.backwards },
-  ];
+  const heights = stopHeights(readings.contacts);
+  const sides = heights.flatMap(({ forwards, backwards }): EdgeReadings[] => [
+    { forwards, backwards: [] },
+    { forwards: [], backwards },
+  ]);
   const session = sessionScatter([...readings.edges.values(), ...sides], defaults);
-  const tdc = tdcOf(readings.contacts, geometry, session, questions);
-  if (tdc === null) return { frameId, readings, edges: readings.edges, session, tdc, checks: [] };
+  const tdc = tdcOfAll(heights, geometry, session, questions);
+  const bare = { frameId, readings, heights, tdc };
+  if (tdc === null) return { ...bare, edges: readings.edges, session, checks: [] };
   const checks = readings.checks.filter(isComplete).flatMap((reads): TdcCheck[] => {
     const found = tdcOf(reads, geometry, session, questions);
     if (found === null) return [];
@@ -90,11 +96,33 @@ function foundFrame(
   });
   const edges = bareEdges(readings.edges, tdc, geometry);
   // Resolving a repeating scale moves readings by whole repeats, so the scatter is taken again from what results.
-  return { frameId, readings, edges, session: sessionScatter([...edges.values(), ...sides], defaults), tdc, checks };
+  return { ...bare, edges, session: sessionScatter([...edges.values(), ...sides], defaults), checks };
 }
 
 function modulusOf({ forwards, backwards }: ReadsBothWays): Deg {
   return Math.min(...[...forwards, ...backwards].map(({ modulusDeg }) => modulusDeg));
+}
+
+/** True TDC of all heights of the stop that have both sides; null while there is none. */
+function tdcOfAll(
+  heights: readonly StopHeight[],
+  geometry: CrankGeometry | null,
+  session: SessionScatter,
+  questions: string[],
+): TdcFromStop | null {
+  const [first, ...others] = heights.flatMap((height) => tdcOf(height, geometry, session, questions) ?? []);
+  if (first === undefined) return null;
+  const modulusDeg = Math.min(...heights.map(modulusOf));
+  const question = heightsQuestion([first, ...others], modulusDeg);
+  if (question !== null) questions.push(question);
+  for (const { forwards, backwards } of heights.filter((height) => !isComplete(height))) {
+    const [met, missing] = backwards.length === 0 ? ['forwards', 'backwards'] : ['backwards', 'forwards'];
+    const count = forwards.length + backwards.length;
+    questions.push(
+      `True TDC: ${count === 1 ? 'a contact' : `${count} contacts`} turning ${met} at another height of the stop without the side turning ${missing}: take it, or strike what is wrong. Until then it doesn't count.`,
+    );
+  }
+  return tdcOfHeights([first, ...others], modulusDeg);
 }
 
 /** True TDC of the contacts; null while one side is missing or they can't be right, which is then said. */
