@@ -60,6 +60,7 @@ export const helpPages: readonly HelpPage[] = [
         heading: 'The positive stop',
         text: [
           'Near the top the piston hardly moves: 0.01 mm on a dial gauge covers more than a degree. A stop well down, about 20 degrees each side, meets the piston where it moves.',
+          'Twice is better: set the stop to another height and take both sides once more. Each height has its own middle and its own correction, and all count alike; one side alone changes nothing until the other is there.',
           'The middle of the two contacts is TDC. Where the bore or the pin is offset, the middle lies a little beside it; the correction is computed and shown.',
         ],
         caution: 'Take the stop out before the crank is turned for anything else. Never start an engine with it in.',
