@@ -40,7 +40,8 @@ async function picture({ page }: Bench, name: string): Promise<void> {
 async function type({ page }: Bench, place: string, ...typed: string[]): Promise<void> {
   const form = page.getByRole('form', { name: place, exact: true });
   for (const text of typed) {
-    await form.locator('input').fill(text);
+    // A burette may have its start typed before; what was read stands last.
+    await form.locator('input').last().fill(text);
     await page.keyboard.press('Enter');
   }
 }
