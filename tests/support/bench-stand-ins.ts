@@ -66,14 +66,18 @@ export async function standInForHands(browser: BrowserContext, knockWav: Buffer)
 export const knockOnce = (page: Page): Promise<void> =>
   page.evaluate(() => (window as unknown as WithStandIns).standIns.knock());
 
-export async function pressController(page: Page): Promise<void> {
-  const press = (isDown: boolean): Promise<void> =>
-    page.evaluate((down) => {
-      (window as unknown as WithStandIns).standIns.button = down;
-    }, isDown);
-  await press(true);
-  await page.waitForTimeout(60);
-  await press(false);
+/** Each state stands until the page has had a turn to look, however busy it is. */
+export async function pressController(page: Page, times = 1): Promise<void> {
+  await page.evaluate(async (count) => {
+    const { standIns } = window as unknown as WithStandIns;
+    const pause = (ms: number) => new Promise((done) => setTimeout(done, ms));
+    for (let press = 0; press < count; press++) {
+      if (press > 0) await pause(120);
+      standIns.button = true;
+      await pause(60);
+      standIns.button = false;
+    }
+  }, times);
 }
 
 export const spokenSoFar = (page: Page): Promise<string[]> =>
