@@ -98,8 +98,7 @@ test('foot switch, game controller and knocks stamp the session; each takes back
         expect(await struck.count(), by).toBe(1);
         await page.getByRole('button', { name: 'Give back' }).first().click();
         await struck.waitFor({ state: 'detached' });
-        // The list of stamps moves for a while; a page that is busy drawing sees the presses of a controller late.
-        await page.waitForTimeout(2500);
+        await page.waitForTimeout(700);
       }
       await goTo('#/');
       await expect.poll(() => wakeLocksHeld(page)).toBe(0);
