@@ -2,8 +2,10 @@ import type { Port, PortKind } from '../contract/parts.ts';
 import type { Edge, Turning, WheelSetup } from '../contract/readings.ts';
 import { frameIdOf } from './edge-readings.ts';
 import { frameInUse } from './frame-in-use.ts';
+import { frameReadings, isComplete } from './frame-readings.ts';
 import type { Stamp } from './stamps.ts';
 import { isUsable } from './stamps.ts';
+import { stopHeights } from './stop-heights.ts';
 
 /** One thing that the bench asks for next. */
 export type Wanted =
@@ -93,9 +95,26 @@ function isAnswered(stamp: Stamp, setups: readonly WheelSetup[], frameId: string
 }
 
 /**
- * What to ask for next: a stop contact that no longer holds, since nothing read from now on has an angle without it; else
- * the first wanted event after the latest stamp that has no usable stamp yet, else the first open one from the top, else
- * null.
+ * The other side of a height of the stop that the latest stamp was the first contact of: the stop still stands there, and
+ * one side alone counts for nothing. Null where the run's own list asks for it, or another event was taken since.
+ */
+function otherSideOfHeight(stamps: readonly Stamp[], setups: readonly WheelSetup[], frameId: string | null) {
+  const latest = stamps.findLast((stamp) => isUsable(stamp) && stamp.current.subject.what !== 'quantity');
+  if (latest?.current.subject.what !== 'stop_contact' || frameId === null) return null;
+  const contacts = frameReadings(setups, stamps, []).get(frameId)?.contacts;
+  if (contacts === undefined || !isComplete(contacts)) return null;
+  const height = stopHeights(contacts).find(({ forwards, backwards }) =>
+    [...forwards, ...backwards].some(({ stamp }) => stamp === latest),
+  );
+  if (height === undefined || isComplete(height)) return null;
+  const turning: Turning = height.forwards.length === 0 ? 'forwards' : 'backwards';
+  return { what: 'stop_contact' as const, turning };
+}
+
+/**
+ * What to ask for next: the other side of a height of the stop that was begun; else a stop contact that no longer holds,
+ * since nothing read from now on has an angle without it; else the first wanted event after the latest stamp that has no
+ * usable stamp yet, else the first open one from the top, else null.
  * @param setups all set-ups of the mock-up
  * @param skipped keys that the operator passed over
  */
@@ -106,6 +125,8 @@ export function nextWanted(
   skipped: ReadonlySet<string> = new Set(),
 ): Wanted | null {
   const frameId = frameInUse(setups, stamps);
+  const otherSide = otherSideOfHeight(stamps, setups, frameId);
+  if (otherSide !== null && !skipped.has(wantedKey(otherSide))) return otherSide;
   const answered = stamps.filter((stamp) => isAnswered(stamp, setups, frameId));
   const done = new Set(answered.map(stampKey));
   const open = (item: Wanted): boolean => !done.has(wantedKey(item)) && !skipped.has(wantedKey(item));

@@ -107,6 +107,29 @@ describe('the order of wanted events', () => {
       expect(nextWanted(wanted, joinStamps(readings, []), [first, again], skipped)).toMatchObject({ portId: 't' });
     });
 
+    test('a contact at a new height of the stop asks for its other side, whichever that is; a repeat does not', () => {
+      const at = (turning: 'forwards' | 'backwards', rotationDeg: number) =>
+        records.stop(whole, turning, records.camera(whole, rotationDeg));
+      expect(nextKey([first], [at('forwards', 340)])).toBe('stop_contact:backwards');
+      expect(nextKey([first], [at('backwards', 110)])).toBe('stop_contact:forwards');
+      expect(nextKey([first], [at('forwards', 340), at('backwards', 110)])).toBe('port_edge:t:opens:forwards');
+      // As close to the first height as a repeat lies: that height has both sides.
+      expect(nextKey([first], [at('forwards', 9.7)])).toBe('port_edge:t:opens:forwards');
+      // On this side of the first full height, the second one is begun anew with a third.
+      const heights = [at('forwards', 340), at('backwards', 110), at('backwards', 125)];
+      expect(nextKey([first], heights)).toBe('stop_contact:forwards');
+    });
+
+    test('the other side of a height is not pressed on whoever goes on with something else', () => {
+      const higher = records.stop(whole, 'forwards', records.camera(whole, 340));
+      const opensT = records.edge(whole, 't', 'opens', 'forwards', records.camera(whole, 165));
+      expect(nextKey([first], [higher, opensT])).toBe('port_edge:t:closes:forwards');
+      expect(nextKey([first], [higher], [records.mark(higher, 'struck')])).toBe('port_edge:t:opens:forwards');
+      const passedOver = new Set(['stop_contact:backwards']);
+      const stamps = joinStamps([...readings, higher], []);
+      expect(nextWanted(wanted, stamps, [first], passedOver)).toMatchObject({ portId: 't', edge: 'opens' });
+    });
+
     test('contacts in doubt are asked for again first; one taken back is not held for taken', () => {
       const doubts = contacts.map((one) => records.mark(one, 'doubtful'));
       expect(nextKey([first], [], doubts)).toBe('stop_contact:forwards');
