@@ -15,6 +15,7 @@ import {
 } from './parts.ts';
 import {
   markKindSchema,
+  readerStateSchema,
   readingContentSchema,
   readingMarkSchema,
   readingSchema,
@@ -150,12 +151,23 @@ export const messages = {
     input: z.object({
       id: idSchema,
       content: wheelSetupContentSchema,
+      readerState: readerStateSchema.nullable().default(null),
       pictures: z.array(pictureContentSchema).max(2).default([]),
     }),
     output: wheelSetupSchema,
   },
-  /** Keeps a further state of the same set-up; the earlier states stay in the history. */
-  'setup.update': { input: z.object({ id: idSchema, content: wheelSetupContentSchema }), output: wheelSetupSchema },
+  /**
+   * Keeps a further state of the same set-up; the earlier states stay in the history.
+   * Without a reader state the one that is kept goes on.
+   */
+  'setup.update': {
+    input: z.object({ id: idSchema, content: wheelSetupContentSchema, readerState: readerStateSchema.optional() }),
+    output: wheelSetupSchema,
+  },
+  'setup.readerState': {
+    input: z.object({ id: idSchema }),
+    output: z.object({ readerState: readerStateSchema.nullable() }),
+  },
   'preferences.get': { input: nothing, output: z.record(z.string(), z.json()) },
   'preferences.set': { input: z.object({ key: z.string().min(1).max(100), value: z.json() }), output: nothing },
   /** Keeps a printed page as it stands: self-contained HTML without scripts, and the data it was drawn from. */

@@ -162,8 +162,6 @@ export const wheelSetupContentSchema = z.object({
   pictureWidthPx: z.int().positive().nullable().default(null),
   pictureHeightPx: z.int().positive().nullable().default(null),
   referencePictureId: idSchema.nullable().default(null),
-  /** Serialised state of core/wheel (rim, strips, rigid model), base64; grows better over the turn. */
-  readerState: z.string().max(20_000_000).nullable().default(null),
   turnComplete: z.boolean().default(false),
   arcCoveredDeg: numberSchema.min(0).max(360).default(0),
   eccentricityOfRadius: numberSchema.nullable().default(null),
@@ -173,5 +171,11 @@ export const wheelSetupContentSchema = z.object({
   continuesAtDeg: numberSchema.nullable().default(null),
 });
 export type WheelSetupContent = z.infer<typeof wheelSetupContentSchema>;
-export const wheelSetupSchema = z.intersection(madeSchema, wheelSetupContentSchema);
+/** Serialised state of core/wheel (rim, strips, rigid model), base64; grows better over the turn. */
+export const readerStateSchema = z.string().max(20_000_000);
+export const wheelSetupSchema = z.intersection(
+  madeSchema,
+  // The state itself weighs megabytes and goes only to whom reads with it (`setup.readerState`).
+  wheelSetupContentSchema.extend({ hasReaderState: z.boolean().default(false) }),
+);
 export type WheelSetup = z.infer<typeof wheelSetupSchema>;

@@ -6,7 +6,12 @@ import {
   mockUpContentSchema,
   partContentSchema,
 } from '../../core/contract/parts.ts';
-import { markKindSchema, readingContentSchema, wheelSetupContentSchema } from '../../core/contract/readings.ts';
+import {
+  markKindSchema,
+  readerStateSchema,
+  readingContentSchema,
+  wheelSetupContentSchema,
+} from '../../core/contract/readings.ts';
 
 /** Rises when an older program could no longer read what is written; additions don't raise it. */
 export const archiveFormatVersion = 1;
@@ -64,8 +69,8 @@ export const archiveRows = {
   'wheel-setup-states': z.object({
     changeId: changeIdSchema,
     setupId: idSchema,
-    content: wheelSetupContentSchema.omit({ readerState: true }),
-    readerState: z.string().max(20_000_000).nullable(),
+    content: wheelSetupContentSchema,
+    readerState: readerStateSchema.nullable(),
   }),
   readings: z.object({ ...made, content: readingContentSchema.omit({ id: true }), changeId: changeIdSchema }),
   marks: z.object({

@@ -20,46 +20,52 @@ interface StateRow {
 
 function fromRows(setup: SetupRow, state: StateRow): WheelSetup {
   return {
-    ...(JSON.parse(state.content) as Omit<WheelSetupContent, 'readerState'>),
-    readerState: state.reader_state,
+    ...(JSON.parse(state.content) as WheelSetupContent),
+    hasReaderState: state.reader_state !== null,
     id: setup.id,
     workplaceId: setup.workplace_id,
     createdAt: setup.created_at,
   };
 }
 
-function latestState(reader: BookReader, setupId: Id): StateRow | undefined {
+function stateAt(reader: BookReader, setupId: Id, end: 'first' | 'latest'): StateRow | undefined {
   return reader.get<StateRow>(
-    'SELECT * FROM wheel_setup_state WHERE setup_id = ? ORDER BY change_id DESC LIMIT 1',
+    `SELECT * FROM wheel_setup_state WHERE setup_id = ? ORDER BY change_id ${end === 'first' ? 'ASC' : 'DESC'} LIMIT 1`,
     setupId,
   );
 }
 
-function keepState(writer: BookWriter, setupId: Id, changeId: Id, content: WheelSetupContent): void {
-  const { readerState, ...rest } = content;
+function keepState(
+  writer: BookWriter,
+  setupId: Id,
+  changeId: Id,
+  content: WheelSetupContent,
+  readerState: string | null,
+): void {
   insertRow(writer, 'wheel_setup_state', {
     change_id: changeId,
     setup_id: setupId,
     reference_picture_id: content.referencePictureId,
-    content: JSON.stringify(rest),
+    content: JSON.stringify(content),
     reader_state: readerState,
   });
 }
 
-function isState(state: StateRow, content: WheelSetupContent): boolean {
-  const { readerState, ...rest } = content;
-  return state.content === JSON.stringify(rest) && state.reader_state === readerState;
+function isState(state: StateRow, content: WheelSetupContent, readerState: string | null): boolean {
+  return state.content === JSON.stringify(content) && state.reader_state === readerState;
 }
 
 /** Stores a set-up under the id that the page made. @throws BookError `id_taken`, `not_found` */
-export function createSetup(writer: BookWriter, id: Id, content: WheelSetupContent): WheelSetup {
+export function createSetup(
+  writer: BookWriter,
+  id: Id,
+  content: WheelSetupContent,
+  readerState: string | null,
+): WheelSetup {
   const known = writer.get<SetupRow>('SELECT * FROM wheel_setup WHERE id = ?', id);
   if (known !== undefined) {
-    const first = writer.get<StateRow>(
-      'SELECT * FROM wheel_setup_state WHERE setup_id = ? ORDER BY change_id LIMIT 1',
-      id,
-    );
-    if (first === undefined || !isState(first, content)) throw idTaken('The set-up');
+    const first = stateAt(writer, id, 'first');
+    if (first === undefined || !isState(first, content, readerState)) throw idTaken('The set-up');
     return fromRows(known, first);
   }
   if (writer.get('SELECT 1 AS there FROM mock_up WHERE id = ?', content.mockUpId) === undefined) {
@@ -73,25 +79,47 @@ export function createSetup(writer: BookWriter, id: Id, content: WheelSetupConte
     mock_up_id: content.mockUpId,
     change_id: changeId,
   });
-  keepState(writer, id, changeId, content);
-  return { ...content, id, workplaceId: writer.workplaceId, createdAt: madeAt };
+  keepState(writer, id, changeId, content, readerState);
+  return {
+    ...content,
+    hasReaderState: readerState !== null,
+    id,
+    workplaceId: writer.workplaceId,
+    createdAt: madeAt,
+  };
 }
 
-/** Keeps a further state; the same state again adds nothing. @throws BookError `not_found` */
-export function updateSetup(writer: BookWriter, id: Id, content: WheelSetupContent): WheelSetup {
+/**
+ * Keeps a further state; the same state again adds nothing.
+ * Without a reader state the one kept last goes on.
+ * @throws BookError `not_found`
+ */
+export function updateSetup(
+  writer: BookWriter,
+  id: Id,
+  content: WheelSetupContent,
+  readerState: string | undefined,
+): WheelSetup {
   const setup = writer.get<SetupRow>('SELECT * FROM wheel_setup WHERE id = ?', id);
-  const latest = latestState(writer, id);
+  const latest = stateAt(writer, id, 'latest');
   if (setup === undefined || latest === undefined || setup.mock_up_id !== content.mockUpId)
     throw notFound('The set-up');
-  if (isState(latest, content)) return fromRows(setup, latest);
+  const kept = readerState ?? latest.reader_state;
+  if (isState(latest, content, kept)) return fromRows(setup, latest);
   const { changeId } = logChange(writer, {
     entity: 'wheel_setup',
     rowId: id,
     action: 'update',
     supersedesChangeId: latest.change_id,
   });
-  keepState(writer, id, changeId, content);
-  return { ...content, id, workplaceId: setup.workplace_id, createdAt: setup.created_at };
+  keepState(writer, id, changeId, content, kept);
+  return {
+    ...content,
+    hasReaderState: kept !== null,
+    id,
+    workplaceId: setup.workplace_id,
+    createdAt: setup.created_at,
+  };
 }
 
 /** Set-ups of a mock-up, each in its latest state, oldest set-up first. */
@@ -99,9 +127,16 @@ export function setupsOf(reader: BookReader, mockUpId: Id): WheelSetup[] {
   return reader
     .all<SetupRow>('SELECT * FROM wheel_setup WHERE mock_up_id = ? ORDER BY change_id', mockUpId)
     .flatMap((row) => {
-      const state = latestState(reader, row.id);
+      const state = stateAt(reader, row.id, 'latest');
       return state === undefined
         ? []
         : [fromRows(soundRow(row, 'A set-up of this mock-up'), soundRow(state, 'A set-up of this mock-up'))];
     });
+}
+
+/** What the reader kept of a set-up last; null where nothing was. @throws BookError `not_found` */
+export function readerStateOf(reader: BookReader, id: Id): string | null {
+  const latest = stateAt(reader, id, 'latest');
+  if (latest === undefined) throw notFound('The set-up');
+  return soundRow(latest, 'A set-up').reader_state;
 }

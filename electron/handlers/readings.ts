@@ -1,10 +1,16 @@
 import type { Handlers } from '../../core/contract/dispatch.ts';
 import { getPicture, keepPicture } from '../database/pictures.ts';
 import { addReading, markReadings, mockUpsOf } from '../database/readings.ts';
-import { createSetup, updateSetup } from '../database/setups.ts';
+import { createSetup, readerStateOf, updateSetup } from '../database/setups.ts';
 import type { HandlerDependencies } from './dependencies.ts';
 
-type ReadingMessages = 'reading.add' | 'reading.mark' | 'picture.get' | 'setup.create' | 'setup.update';
+type ReadingMessages =
+  | 'reading.add'
+  | 'reading.mark'
+  | 'picture.get'
+  | 'setup.create'
+  | 'setup.update'
+  | 'setup.readerState';
 
 export function readingHandlers(deps: HandlerDependencies): Pick<Handlers, ReadingMessages> {
   return {
@@ -27,18 +33,21 @@ export function readingHandlers(deps: HandlerDependencies): Pick<Handlers, Readi
     async 'picture.get'({ id }) {
       return getPicture(deps.books.book().read, id);
     },
-    async 'setup.create'({ id, content, pictures }) {
+    async 'setup.create'({ id, content, readerState, pictures }) {
       const stored = deps.books.book().write((writer) => {
         for (const picture of pictures) keepPicture(writer, picture);
-        return createSetup(writer, id, content);
+        return createSetup(writer, id, content, readerState);
       });
       deps.announce({ topic: 'mock_up_changed', id: stored.mockUpId });
       return stored;
     },
-    async 'setup.update'({ id, content }) {
-      const stored = deps.books.book().write((writer) => updateSetup(writer, id, content));
+    async 'setup.update'({ id, content, readerState }) {
+      const stored = deps.books.book().write((writer) => updateSetup(writer, id, content, readerState));
       deps.announce({ topic: 'mock_up_changed', id: stored.mockUpId });
       return stored;
+    },
+    async 'setup.readerState'({ id }) {
+      return { readerState: readerStateOf(deps.books.book().read, id) };
     },
   };
 }

@@ -1,6 +1,5 @@
 import { v7 as newId } from 'uuid';
 import type { Client } from '../../core/contract/client.ts';
-import type { MockUpWhole } from '../../core/contract/messages.ts';
 import type { AngleReading, Reading, ReadingContent, Signal } from '../../core/contract/readings.ts';
 import type { Stamp } from '../../core/mockup/stamps.ts';
 import { refusalText } from '../../core/wheel/refusals.ts';
@@ -19,7 +18,6 @@ interface RefinerTools {
   readonly outbox: Outbox;
   readonly sight: Sight;
   readonly pictures: BenchPictures;
-  whole(): MockUpWhole | null;
   stamps(): Stamp[];
   /** Milliseconds since the epoch on the performance clock. */
   nowMs(): number;
@@ -40,7 +38,7 @@ export interface Refiner {
 }
 
 export function createRefiner(tools: RefinerTools): Refiner {
-  const { client, outbox, sight, pictures, whole, stamps, nowMs, put, flash, tell } = tools;
+  const { client, outbox, sight, pictures, stamps, nowMs, put, flash, tell } = tools;
 
   function refine(stampId: string, angle: Extract<StampedAngle, { ok: true }>): void {
     const stamp = stamps().find((one) => one.root.id === stampId);
@@ -118,9 +116,10 @@ export function createRefiner(tools: RefinerTools): Refiner {
     const { setup } = sight.store.getState();
     const blob = await pictures.get(pictureId);
     if (setup?.id === angle.setupId) return sight.reRead(blob, null);
-    const kept = whole()?.setups.find((one) => one.id === angle.setupId)?.readerState ?? null;
-    if (kept === null) throw new Error('The set-up of this stamp was not kept, so its picture can’t be read again.');
-    return sight.reRead(blob, fromBase64(kept));
+    const kept = await client.call('setup.readerState', { id: angle.setupId });
+    if (kept.readerState === null)
+      throw new Error('The set-up of this stamp was not kept, so its picture can’t be read again.');
+    return sight.reRead(blob, fromBase64(kept.readerState));
   }
 
   return { refine, reReadProvisional, readAgain, storeReRead };

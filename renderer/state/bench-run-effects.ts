@@ -314,7 +314,7 @@ export function createRun(tools: RunTools): Run {
     change({ chosen: null, skipped: new Set() });
   }
 
-  const refiner = createRefiner({ ...tools, pictures, whole, stamps, put, flash, tell: (news) => change({ news }) });
+  const refiner = createRefiner({ ...tools, pictures, stamps, put, flash, tell: (news) => change({ news }) });
   const marks = createBenchMarks({ ...tools, store, whole, stamps, flash, provenAt, beginAnew });
   const unsubscribe = tools.mockUp.subscribe((state) => {
     if (state.whole !== null) store.setState(withoutTold(store.getState(), state.whole));

@@ -1,7 +1,6 @@
 import type { WheelSetup, WheelSetupContent } from '../../core/contract/readings.ts';
 import type { CameraState } from '../camera/camera-states.ts';
 import type { FromWorker } from '../wheel-worker/messages.ts';
-import { toBase64 } from './bytes-text.ts';
 
 /** Row of a set-up that the camera has just made: forwards is not known until the operator has said it. */
 export function contentOfNewSetup(
@@ -26,7 +25,6 @@ export function contentOfNewSetup(
     pictureWidthPx: message.info.widthPx,
     pictureHeightPx: message.info.heightPx,
     referencePictureId,
-    readerState: toBase64(message.state),
     turnComplete: false,
     arcCoveredDeg: 0,
     eccentricityOfRadius: null,
@@ -43,7 +41,6 @@ export function contentAfterFit(
 ): WheelSetupContent {
   return {
     ...content,
-    readerState: toBase64(message.state),
     turnComplete: message.isComplete,
     arcCoveredDeg: Math.min(360, message.findings.arcCoveredDeg),
     eccentricityOfRadius: message.findings.eccentricityOfRadius,
@@ -75,7 +72,6 @@ export function contentOfTypedSetup(
     pictureWidthPx: null,
     pictureHeightPx: null,
     referencePictureId: null,
-    readerState: null,
     turnComplete: false,
     arcCoveredDeg: 0,
     eccentricityOfRadius: null,

@@ -125,7 +125,7 @@ export function createSight(tools: SightTools): Sight {
   function begin(): void {
     if (store.getState().setup !== null || !areKeptSetupsKnown) return;
     const kept = keptSetup;
-    if (kept?.readerState != null && fitsPicture(kept)) takeUp(kept, kept.readerState);
+    if (kept !== null && fitsPicture(kept)) void takeUp(kept);
     else find();
   }
 
@@ -138,11 +138,19 @@ export function createSight(tools: SightTools): Sight {
     );
   }
 
-  function takeUp(setup: WheelSetup, text: string): void {
-    const { id, workplaceId: _workplace, createdAt: _time, ...content } = setup;
-    readerState = fromBase64(text);
+  async function takeUp(setup: WheelSetup): Promise<void> {
+    const { id, workplaceId: _workplace, createdAt: _time, hasReaderState: _has, ...content } = setup;
     store.setState({ setup: { id, content, info: placeholderInfo(setup) }, finding: { kind: 'taken_up_again' } });
-    worker.send({ kind: 'restore', bytes: readerState, isTurnComplete: setup.turnComplete });
+    const kept = await tools.client.call('setup.readerState', { id }).catch(() => null);
+    // Meanwhile the operator may have asked for a new search or drawn the rim.
+    const { setup: now } = store.getState();
+    if (now?.id !== id || readerState !== null) return;
+    if (kept?.readerState == null) {
+      find();
+      return;
+    }
+    readerState = fromBase64(kept.readerState);
+    worker.send({ kind: 'restore', bytes: readerState, isTurnComplete: now.content.turnComplete });
   }
 
   function leave(): void {
@@ -212,28 +220,30 @@ export function createSight(tools: SightTools): Sight {
         heightPx,
         bytes: await blobToBase64(jpeg),
       };
-      await tools.client.call('setup.create', { id, content, pictures: [picture] });
+      const readerState = toBase64(message.state);
+      await tools.client.call('setup.create', { id, content, readerState, pictures: [picture] });
     });
   }
 
   function keepFit(message: Extract<FromWorker, { kind: 'calibrated' }>): void {
     readerState = message.state;
     const { setup } = store.getState();
-    if (setup !== null) keep(contentAfterFit(setup.content, message));
+    if (setup !== null) keep(contentAfterFit(setup.content, message), message.state);
   }
 
   function keepReaderState(state: Uint8Array): void {
     readerState = state;
     const { setup } = store.getState();
-    if (setup !== null) keep({ ...setup.content, readerState: toBase64(state) });
+    if (setup !== null) keep(setup.content, state);
   }
 
-  function keep(content: WheelSetupContent): void {
+  function keep(content: WheelSetupContent, state?: Uint8Array): void {
     const { setup } = store.getState();
     if (setup === null) return;
     store.setState({ setup: { ...setup, content } });
     tools.outbox.put('The set-up', async () => {
-      await tools.client.call('setup.update', { id: setup.id, content });
+      const kept = state === undefined ? {} : { readerState: toBase64(state) };
+      await tools.client.call('setup.update', { id: setup.id, content, ...kept });
     });
   }
 
@@ -321,9 +331,15 @@ export function createSight(tools: SightTools): Sight {
       if (setup === null) return;
       const id = newId();
       const content = contentAfterMove(setup.content);
+      const state = readerState;
       store.setState({ setup: { ...setup, id, content }, earlier: null });
       tools.outbox.put('The set-up', async () => {
-        await tools.client.call('setup.create', { id, content, pictures: [] });
+        // A set-up that is just being taken up again isn't in hand yet: its row has it.
+        const kept =
+          state === null
+            ? await tools.client.call('setup.readerState', { id: setup.id })
+            : { readerState: toBase64(state) };
+        await tools.client.call('setup.create', { id, content, ...kept, pictures: [] });
       });
     },
     stamp(stampId, atMs) {

@@ -282,6 +282,7 @@ export function setupsAtBench(kept: readonly WheelSetup[], inUse: SetupInUse | n
     ...kept.filter((one) => one !== row),
     {
       ...inUse.content,
+      hasReaderState: inUse.content.by === 'camera',
       id: inUse.id,
       workplaceId: row?.workplaceId ?? inUse.id,
       createdAt: row?.createdAt ?? new Date(0).toISOString(),
@@ -293,7 +294,7 @@ export function setupsAtBench(kept: readonly WheelSetup[], inUse: SetupInUse | n
 export function latestCameraSetup(setups: readonly WheelSetup[]): WheelSetup | null {
   return (
     [...setups]
-      .filter((setup) => setup.by === 'camera' && setup.readerState !== null)
+      .filter((setup) => setup.by === 'camera' && setup.hasReaderState)
       .sort((a, b) => (a.id < b.id ? -1 : 1))
       .at(-1) ?? null
   );

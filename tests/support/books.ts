@@ -52,7 +52,7 @@ export async function fillBook(client: Client, title = 'Job 1') {
   const setupId = v7();
   const setup = { mockUpId: made.mockUp.id, forwards: null, by: 'camera' as const, referencePictureId: pictureId };
   await client.call('setup.create', { id: setupId, content: setup, pictures: [picture] });
-  await client.call('setup.update', { id: setupId, content: { ...setup, forwards: 'clockwise', readerState: 'AAAA' } });
+  await client.call('setup.update', { id: setupId, content: { ...setup, forwards: 'clockwise' }, readerState: 'AAAA' });
   const stamp = await client.call('reading.add', {
     reading: {
       id: v7(),

@@ -133,7 +133,8 @@ describe('an import', () => {
     for (let count = 0; count < 3; count += 1) {
       await first.client.call('setup.create', {
         id: v7(),
-        content: { mockUpId: mockUp.id, forwards: null, by: 'camera', referencePictureId: null, readerState },
+        content: { mockUpId: mockUp.id, forwards: null, by: 'camera', referencePictureId: null },
+        readerState,
       });
     }
     const bytes = await exportBytes(first.client, { scope: 'book' });

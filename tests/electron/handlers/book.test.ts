@@ -178,13 +178,30 @@ describe('wheel set-ups', () => {
     const content = { mockUpId: mockUp.id, forwards: null, by: 'camera' as const };
     await client.call('setup.create', { id, content });
     await client.call('setup.create', { id, content });
-    const turned = { ...content, forwards: 'clockwise' as const, turnComplete: true, readerState: 'AAAA' };
-    await client.call('setup.update', { id, content: turned });
-    await client.call('setup.update', { id, content: turned });
+    const turned = { ...content, forwards: 'clockwise' as const, turnComplete: true };
+    await client.call('setup.update', { id, content: turned, readerState: 'AAAA' });
+    await client.call('setup.update', { id, content: turned, readerState: 'AAAA' });
     const { setups } = await client.call('mockUp.whole', { id: mockUp.id });
     expect(setups).toHaveLength(1);
-    expect(setups[0]).toMatchObject({ id, forwards: 'clockwise', turnComplete: true, readerState: 'AAAA' });
+    expect(setups[0]).toMatchObject({ id, forwards: 'clockwise', turnComplete: true, hasReaderState: true });
     expect(books.book().read.all('SELECT change_id FROM wheel_setup_state')).toHaveLength(2);
+  });
+
+  it('keep what the reader knows through changes that bring nothing of it, and give it only where it is asked for', async () => {
+    const { client } = await openTestBook();
+    const { mockUp } = await makeMockUp(client);
+    const id = v7();
+    const content = { mockUpId: mockUp.id, forwards: null, by: 'camera' as const };
+    const none = await client.call('setup.create', { id, content });
+    expect(none.hasReaderState).toBe(false);
+    expect(await client.call('setup.readerState', { id })).toEqual({ readerState: null });
+    await client.call('setup.update', { id, content, readerState: 'AAAA' });
+    const named = await client.call('setup.update', { id, content: { ...content, forwards: 'clockwise' } });
+    expect(named).toMatchObject({ forwards: 'clockwise', hasReaderState: true });
+    expect(await client.call('setup.readerState', { id })).toEqual({ readerState: 'AAAA' });
+    const answer = JSON.stringify(await client.call('mockUp.whole', { id: mockUp.id }));
+    expect(answer).not.toContain('AAAA');
+    await expect(client.call('setup.readerState', { id: v7() })).rejects.toMatchObject({ code: 'not_found' });
   });
 });
 

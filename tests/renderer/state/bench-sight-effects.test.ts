@@ -93,11 +93,21 @@ const refused = (reason: RefusalReason): FromWorker =>
 function atTheBench() {
   const worker = new StandInWorker();
   const rows = new Map<string, WheelSetupContent>();
+  /** As the database keeps them: an update without a state leaves the one that is there. */
+  const readerStates = new Map<string, string>();
   const client: Client = {
     async call(name, input) {
       if (name === 'setup.create' || name === 'setup.update') {
-        const { id, content } = input as { id: string; content: WheelSetupContent };
+        const { id, content, readerState } = input as {
+          id: string;
+          content: WheelSetupContent;
+          readerState?: string;
+        };
         rows.set(id, content);
+        if (readerState !== undefined) readerStates.set(id, readerState);
+      }
+      if (name === 'setup.readerState') {
+        return { readerState: readerStates.get((input as { id: string }).id) ?? null } as never;
       }
       return {} as never;
     },
@@ -127,7 +137,13 @@ function atTheBench() {
   /** The crank angle that the bench shows, with the rows as the database has them. */
   const shownCrank = (): number | null => {
     const setups = [...rows].map(
-      ([id, content]): WheelSetup => ({ ...content, id, workplaceId: id, createdAt: '2026-03-01T10:00:00.000Z' }),
+      ([id, content]): WheelSetup => ({
+        ...content,
+        hasReaderState: true,
+        id,
+        workplaceId: id,
+        createdAt: '2026-03-01T10:00:00.000Z',
+      }),
     );
     const setup = setupInUse();
     const whole = wholeAtBench({ ...mockUp, setups, readings }, { localReadings: [], localMarks: [] }, setup);
@@ -135,7 +151,7 @@ function atTheBench() {
     if (shownRotationDeg === null) throw new Error('nothing is read');
     return crankAngle(whole, joinStamps(readings, []), setup.id, shownRotationDeg);
   };
-  return { worker, sight, outbox, rows, first, setupInUse, shownCrank };
+  return { worker, sight, outbox, rows, readerStates, first, setupInUse, shownCrank };
 }
 
 /** The camera is knocked with the crank at 290 from the first reference, a quarter turn after TDC; the wheel is found again. */
@@ -255,7 +271,13 @@ test('a camera that is quicker than the mock-up waits for it: a kept set-up is t
   await outbox.empty();
   const content = rows.get(first);
   if (content === undefined) throw new Error('not kept');
-  const kept = { ...content, id: first, workplaceId: first, createdAt: '2026-03-01T10:00:00.000Z' };
+  const kept = {
+    ...content,
+    id: first,
+    workplaceId: first,
+    createdAt: '2026-03-01T10:00:00.000Z',
+    hasReaderState: true,
+  };
   const source = {
     from: 'camera',
     label: 'Bench camera',
@@ -264,15 +286,43 @@ test('a camera that is quicker than the mock-up waits for it: a kept set-up is t
     heightPx: 720,
     framesPerS: 30,
   } as const;
-  const askedWith = (setups: readonly WheelSetup[]): string[] => {
-    const { sight, worker } = atTheBench();
-    sight.store.setState({ setup: null, finding: { kind: 'idle' }, camera: { kind: 'running', source } });
+  const asked = (worker: StandInWorker) => worker.asked.filter((kind) => kind === 'find' || kind === 'restore');
+  const askedWith = async (setups: readonly WheelSetup[], readerState: string | null): Promise<string[]> => {
+    const worker = new StandInWorker();
+    const sight = createSight({
+      client: { call: async () => ({ readerState }) as never, listen: () => () => undefined },
+      outbox: createOutbox(),
+      mockUpId: content.mockUpId,
+      media: null,
+      makeWorker: () => worker as unknown as Worker,
+    });
+    sight.store.setState({ camera: { kind: 'running', source } });
     sight.offerKeptSetups(setups);
+    await vi.waitFor(() => expect(asked(worker)).not.toEqual([]));
     sight.close();
-    return worker.asked.filter((kind) => kind === 'find' || kind === 'restore');
+    return asked(worker);
   };
-  expect(askedWith([kept])).toEqual(['restore']);
-  expect(askedWith([])).toEqual(['find']);
+  await expect(askedWith([kept], 'AQID')).resolves.toEqual(['restore']);
+  await expect(askedWith([], 'AQID')).resolves.toEqual(['find']);
+  await expect(askedWith([{ ...kept, hasReaderState: false }], null)).resolves.toEqual(['find']);
+  // The row said that there is a state and the book gave none: look for the wheel, don't wait for ever.
+  await expect(askedWith([kept], null)).resolves.toEqual(['find']);
+});
+
+test('what the reader knows is sent when it is new, and goes along when the wheel was moved', async () => {
+  const { sight, worker, outbox, rows, readerStates, first } = atTheBench();
+  await outbox.empty();
+  expect(readerStates.get(first)).toBe('AQID');
+  worker.say({ kind: 'pointer_marked', info, state: new Uint8Array([9, 8, 7]) });
+  sight.changeSetup({ wheelDiameterMm: 200 });
+  sight.beginAnew();
+  await outbox.empty();
+  expect(rows.get(first)?.wheelDiameterMm).toBe(200);
+  expect(readerStates.get(first)).toBe('CQgH');
+  const [, anew] = [...readerStates.keys()];
+  expect(anew).toBe(sight.store.getState().setup?.id);
+  expect(readerStates.get(anew as string)).toBe('CQgH');
+  sight.close();
 });
 
 test('the ring is straightened only where it is shown, and anew after the reader was restarted', () => {

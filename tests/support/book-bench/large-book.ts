@@ -114,6 +114,7 @@ export function fillLargeBook(
           writer,
           setupId,
           wheelSetupContentSchema.parse({ mockUpId: mockUp.id, forwards: 'clockwise', by: 'camera' }),
+          null,
         );
         for (let reading = 0; reading < readingsInBuild; reading += 1) {
           const pictureId = reading < picturesInBuild ? v7() : null;
