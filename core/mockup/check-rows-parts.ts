@@ -10,7 +10,8 @@ import {
 } from '../rules-of-thumb/trade-figures.ts';
 import { compareValues } from '../uncertainty/conformity.ts';
 import { differenceOf, meanValue, weightedSum } from '../uncertainty/linear.ts';
-import { exactly, type Value } from '../uncertainty/value.ts';
+import type { Value } from '../uncertainty/value.ts';
+import { asEntered } from './as-entered.ts';
 import { type CheckContext, type CheckRow, checkRow, directRows, largestOf, smallestOf } from './check-rows.ts';
 import { boreOf } from './check-sizes.ts';
 
@@ -97,7 +98,7 @@ function clearanceRows(context: CheckContext): CheckRow[] {
   const { readings, whole } = context;
   const measured = readings.value('piston_diameter');
   const entered = whole.piston?.kind === 'piston' ? whole.piston.data.diameterMm : null;
-  const piston = measured ?? (entered === null ? null : exactly(entered));
+  const piston = measured ?? asEntered('piston', entered);
   const bores = [...readings.values('bore_along_pin'), ...readings.values('bore_across_pin')];
   const from = ['bore_along_pin', 'bore_across_pin', 'piston_diameter'].flatMap((id) => readings.places(id));
   const remark = measured === null && entered !== null ? "The piston is its part's entry, not measured here." : '';

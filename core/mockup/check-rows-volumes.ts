@@ -2,9 +2,10 @@
 import { isExhaust } from '../ports/kinds.ts';
 import { compareValues } from '../uncertainty/conformity.ts';
 import { propagate } from '../uncertainty/propagate.ts';
-import { exactly, type Value } from '../uncertainty/value.ts';
+import type { Value } from '../uncertainty/value.ts';
 import type { Mm } from '../units.ts';
 import { crankcaseRatio, sweptVolume, trappedRatioFromDuration } from '../volumes/ratio.ts';
+import { asEntered } from './as-entered.ts';
 import { attempted, type CheckContext, type CheckRow, checkRow, largestOf, uncertainInput } from './check-rows.ts';
 import { boreOf, measuredSizes } from './check-sizes.ts';
 import { clearanceOf } from './clearance.ts';
@@ -129,7 +130,7 @@ function ratioRows(
           ),
         );
   const enteredCase = whole.engine.kind === 'engine' ? whole.engine.data.crankcaseVolumeBdcCc : null;
-  const caseVolume: Value | null = crankcase ?? (enteredCase === null ? null : exactly(enteredCase));
+  const caseVolume: Value | null = crankcase ?? asEntered('crankcase volume', enteredCase);
   const primary =
     geometry === null || bore === null || caseVolume === null
       ? null

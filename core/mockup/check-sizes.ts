@@ -3,6 +3,7 @@ import { differenceOf, meanValue } from '../uncertainty/linear.ts';
 import { propagate } from '../uncertainty/propagate.ts';
 import { exactly, type Value } from '../uncertainty/value.ts';
 import { domeVolume } from '../volumes/burette.ts';
+import { asEntered } from './as-entered.ts';
 import { attempted, type CheckContext, smallestOf } from './check-rows.ts';
 import type { MeasuredSizes } from './measured-sizes.ts';
 
@@ -17,7 +18,7 @@ export function measuredBore({ readings }: Pick<CheckContext, 'readings'>): Valu
 export function boreOf(context: Pick<CheckContext, 'readings' | 'whole'>): Value | null {
   const { barrel } = context.whole;
   const entered = barrel.kind === 'barrel' ? barrel.data.boreMm : null;
-  return measuredBore(context) ?? (entered === null ? null : exactly(entered));
+  return measuredBore(context) ?? asEntered('bore', entered);
 }
 
 /** Poured less the hole that was filled with it; a hole that nobody measured counts as none. */

@@ -1,9 +1,10 @@
 import type { MockUpWhole } from '../contract/messages.ts';
 import { InputError } from '../errors.ts';
 import { propagate } from '../uncertainty/propagate.ts';
-import { exactly, type Value } from '../uncertainty/value.ts';
+import type { Value } from '../uncertainty/value.ts';
 import type { Cc, Mm } from '../units.ts';
 import { clearanceVolume } from '../volumes/ratio.ts';
+import { asEntered } from './as-entered.ts';
 import type { MeasuredSizes, MissingPlace, MissingSize } from './measured-sizes.ts';
 
 /**
@@ -17,11 +18,11 @@ export function clearanceOf(
   missing: MissingSize[],
 ): Value | null {
   if (measured.assembledVolumeCc !== null) return measured.assembledVolumeCc;
-  const known = (value: number | null | undefined): Value | null =>
-    value === null || value === undefined ? null : exactly(value);
-  const head = measured.headVolumeCc ?? known(whole.head?.kind === 'head' ? whole.head.data.volumeCc : null);
-  const gasket = measured.headGasketMm ?? known(whole.mockUp.headGasketMm);
-  const dome = measured.domeVolumeCc ?? known(whole.piston?.kind === 'piston' ? whole.piston.data.domeVolumeCc : null);
+  const { head: headPart, piston } = whole;
+  const head =
+    measured.headVolumeCc ?? asEntered('head volume', headPart?.kind === 'head' ? headPart.data.volumeCc : null);
+  const gasket = measured.headGasketMm ?? asEntered('head gasket', whole.mockUp.headGasketMm);
+  const dome = measured.domeVolumeCc ?? asEntered('dome', piston?.kind === 'piston' ? piston.data.domeVolumeCc : null);
   const deck = measured.deckMm;
   const gaps: readonly (readonly [Value | null, string, MissingPlace])[] = [
     [head, 'the head volume', 'checks'],

@@ -8,6 +8,7 @@ import type { SizeUncertainties } from '../planner/uncertain-figures.ts';
 import { isExhaust, isTransfer } from '../ports/kinds.ts';
 import { squishVelocityMax } from '../squish/velocity.ts';
 import type { Value } from '../uncertainty/value.ts';
+import { asEntered } from './as-entered.ts';
 import { clearanceOf } from './clearance.ts';
 import type { EdgeDepth } from './edge-depths.ts';
 import {
@@ -53,8 +54,8 @@ export function sizesOf(
   const barrel = whole.barrel.data;
   const geometry = geometryOf(whole);
   const crank = crankOf(geometry, missing);
-  const boreMm = measured.boreMm?.value ?? barrel.boreMm;
-  if (boreMm === null) {
+  const bore = measured.boreMm ?? asEntered('bore', barrel.boreMm);
+  if (bore === null) {
     missing.push({
       group: 'everything',
       portId: null,
@@ -62,13 +63,14 @@ export function sizesOf(
       where: 'barrel',
     });
   }
-  if (crank === null || geometry === null || boreMm === null) return nothing;
+  if (crank === null || geometry === null || bore === null) return nothing;
+  const boreMm = bore.value;
   const speed = speedRpm ?? engine.speedRpm;
   const { ports, edgeDepths } = sizedPorts(barrel.ports, whole, timing, measured, crank, missing);
   const clearance = clearanceOf(whole, measured, boreMm, missing);
   const head = whole.head?.kind === 'head' ? whole.head.data : null;
   const headGasketBoreMm = whole.headGasket?.kind === 'gasket' ? whole.headGasket.data.boreMm : null;
-  const crankcase = measured.crankcaseVolumeBdcCc?.value ?? engine.crankcaseVolumeBdcCc;
+  const crankcase = measured.crankcaseVolumeBdcCc ?? asEntered('crankcase volume', engine.crankcaseVolumeBdcCc);
   const sizes = withPossibleBand(
     {
       geometry,
@@ -80,7 +82,7 @@ export function sizesOf(
       headGasketBoreMm: headGasketBoreMm ?? undefined,
       bowlDiameterMm: head?.bowlDiameterMm ?? undefined,
       squishTaperDeg: head?.squishBandTaperDeg,
-      crankcaseVolumeBdcCc: crankcase ?? undefined,
+      crankcaseVolumeBdcCc: crankcase?.value,
       deckMm: measured.deckMm?.value,
       ignitionAdvanceDeg: engine.ignitionAdvanceDeg ?? undefined,
     },
@@ -90,10 +92,10 @@ export function sizesOf(
   return {
     sizes,
     uncertainties: {
-      boreMm: measured.boreMm?.sigma,
+      boreMm: bore.sigma,
       squishMm: measured.squishMm?.sigma,
       clearanceVolumeCc: clearance?.sigma,
-      crankcaseVolumeBdcCc: measured.crankcaseVolumeBdcCc?.sigma,
+      crankcaseVolumeBdcCc: crankcase?.sigma,
       deckMm: measured.deckMm?.sigma,
       edgeDepthMm: Object.fromEntries(edgeDepths.map(({ portId, depthMm }) => [portId, depthMm.sigma])),
     },
@@ -195,7 +197,8 @@ function tellMissing(sizes: MockUpSizes, ports: readonly Port[], missing: Missin
 
 function remarksOf(edgeDepths: readonly EdgeDepth[], measured: MeasuredSizes): readonly string[] {
   const questions = edgeDepths.flatMap(({ question }) => question ?? []);
-  const exact = 'Stroke, rod centres, window sizes and volumes entered with a part count as exact here.';
+  const exact =
+    'Stroke, rod centres and window sizes count as exact here. Bore, gasket and volumes entered with a part count to the step to which they are usually read.';
   const volumes =
     measured.assembledVolumeCc === null ? [] : ['The volume over the piston is the one filled by burette, assembled.'];
   return [...questions, ...volumes, exact];

@@ -9,15 +9,22 @@ import { skippedQuantity } from '../../../core/mockup/steps.ts';
 import { durationKey } from '../../../core/mockup/timing-figures.ts';
 import { BenchRecords } from '../../support/bench-records.ts';
 
+/** The barrel's own entry, 53.6, counts to 0.01 mm. */
+const enteredBoreSigma = 0.01 / Math.sqrt(12);
 const swept = ((Math.PI / 4) * 53.6 ** 2 * 54.5) / 1000;
 
 /** A bench to type readings at: `read` adds one, `results` evaluates what there is. */
-function bench(specifications: Specification[] = [], baseGasketMm: number | null = null) {
+function bench(
+  specifications: Specification[] = [],
+  baseGasketMm: number | null = null,
+  crankcaseVolumeBdcCc: number | null = null,
+) {
   const records = new BenchRecords();
   const plain = records.mockUp({ specifications });
-  if (plain.barrel.kind !== 'barrel') throw new Error('the record has no barrel');
+  if (plain.barrel.kind !== 'barrel' || plain.engine.kind !== 'engine') throw new Error('a part is missing');
   const whole: MockUpWhole = {
     ...plain,
+    engine: { ...plain.engine, data: { ...plain.engine.data, crankcaseVolumeBdcCc } },
     mockUp: { ...plain.mockUp, baseGasketMm, headGasketMm: 0 },
     barrel: { ...plain.barrel, data: { ...plain.barrel.data, boreMm: 53.6 } },
     piston: {
@@ -278,12 +285,22 @@ describe('results of the stack', () => {
     const trapped = valueOfRow(found, 'trapped_ratio');
     expect(trapped).toBeGreaterThan(1);
     expect(trapped).toBeLessThan(valueOfRow(found, 'full_stroke_ratio'));
-    // u(r) = (r - 1) u(V)/V: bore, stroke count as exact here.
+    // r - 1 is swept over V, swept goes with the bore's square: the bore was entered, to 0.01; the stroke counts as exact.
     const volume = rowOf(found, 'clearance_volume').value;
     expect(rowOf(found, 'full_stroke_ratio').value?.sigma).toBeCloseTo(
-      ((swept / clearance) * (volume?.sigma ?? 0)) / clearance,
+      (swept / clearance) * Math.hypot((volume?.sigma ?? 0) / clearance, (2 * enteredBoreSigma) / 53.6),
       5,
     );
+  });
+
+  test('a crankcase volume that was entered counts to the whole cm3, as one that is poured does', () => {
+    const { results } = bench([], null, 310);
+    const ratio = rowOf(results(), 'crankcase_ratio').value;
+    expect(ratio?.value).toBeCloseTo(1 + swept / 310, 10);
+    const ofVolume = (swept / 310) * (1 / Math.sqrt(12) / 310);
+    const ofBore = (swept / 310) * ((2 * enteredBoreSigma) / 53.6);
+    expect(ratio?.sigma).toBeCloseTo(Math.hypot(ofVolume, ofBore), 7);
+    expect(ratio?.contributions.map(({ route }) => route)).toEqual(['propagated', 'propagated']);
   });
 
   test('filled assembled, the plug hole is taken off, and a contradiction to the parts is asked about', () => {

@@ -332,9 +332,16 @@ describe('sizes of a mock-up', () => {
       },
     };
     const onlyDeck = { ...nothingMeasured, deckMm: read(0.3, 0.01), squishMm: read(0.95, 0.02) };
-    const { sizes, missing } = sizesOf(withParts, timingResult(withParts), onlyDeck);
+    const { sizes, missing, uncertainties } = sizesOf(withParts, timingResult(withParts), onlyDeck);
     const disc = (diameterMm: number, heightMm: number) => ((Math.PI / 4) * diameterMm ** 2 * heightMm) / 1000;
     expect(sizes?.clearanceVolumeCc).toBeCloseTo(11 + disc(56, 0.4) + disc(53.6, 0.3) - 0.5, 9);
+    // Head and dome to 0.1 cm3, the gasket to 0.01 mm, as they are usually read; the deck as it was.
+    const step = (size: number) => size / Math.sqrt(12);
+    expect(uncertainties.clearanceVolumeCc).toBeCloseTo(
+      Math.hypot(step(0.1), step(0.1), disc(56, step(0.01)), disc(53.6, 0.01)),
+      6,
+    );
+    expect(uncertainties.boreMm).toBeCloseTo(step(0.01), 9);
     expect(sizes).toMatchObject({ headGasketBoreMm: 56, bowlDiameterMm: 38, squishTaperDeg: 1 });
     expect(missing.map(({ group }) => group)).toEqual(['crankcase_ratio', 'ignition']);
     if (sizes === null) throw new Error('no sizes');
