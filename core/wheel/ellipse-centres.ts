@@ -6,6 +6,8 @@ const directionBins = 180;
 /** Gradient and the line to the opposite pixel may differ by this, as a cosine: an ellipse's normals miss its centre. */
 const alongCosine = Math.cos((32 * Math.PI) / 180);
 const cellPx = 4;
+/** Directions worked through between two looks at whatever else waits. */
+const binsAStep = 10;
 
 interface Binned {
   readonly start: Int32Array;
@@ -51,15 +53,16 @@ export interface CentreCandidate {
 /**
  * Centres of ellipses: where an ellipse's edge runs exactly opposite ways, the midpoint of the two places is its centre,
  * at any tilt. Pairs of edge pixels with opposite gradients vote with their midpoints.
+ * @yields share that is done, 0..1, every few hundredths of a second
  */
-export function ellipseCentres(
+export function* ellipseCentreSteps(
   edges: EdgePixels,
   widthPx: number,
   heightPx: number,
   leastPx: number,
   mostPx: number,
   count: number,
-): CentreCandidate[] {
+): Generator<number, CentreCandidate[]> {
   const binned = byDirection(edges);
   const { start, order, ux, uy } = binned;
   const cols = Math.ceil(widthPx / cellPx);
@@ -70,6 +73,7 @@ export function ellipseCentres(
   const random = fixedNumbers(1);
   const half = directionBins / 2;
   for (let b = 0; b < half; b++) {
+    if (b % binsAStep === 0) yield b / half;
     const plane = Math.floor((b * planes) / half);
     const na = (start[b + 1] as number) - (start[b] as number);
     if (na === 0) continue;

@@ -2,7 +2,7 @@ import { centreFromTicks, type TickComb } from './comb.ts';
 import { edgeGrid } from './edge-grid.ts';
 import { axisRatio, meanRadiusPx } from './ellipse.ts';
 import { type EllipseCandidate, ellipsesAbout } from './ellipse-candidates.ts';
-import { ellipseCentres } from './ellipse-centres.ts';
+import { ellipseCentreSteps } from './ellipse-centres.ts';
 import { evenLight } from './even-light.ts';
 import type { EdgePixels, ImageOps } from './image-ops.ts';
 import { circlePoses, nominalFocalOfWidth } from './pose.ts';
@@ -30,6 +30,8 @@ const candidatesTried = 8;
 const circlesTried = 4;
 /** Circles without ticks reach 3 now and then, faint laser marks 4, ordinary scales 10 to 300. */
 const leastTickness = 2;
+/** More than circles without ticks ever showed: looked into at once. */
+const plainTickness = 30;
 const leastAxisRatio = 0.68;
 const leastRadiusPx = 90;
 
@@ -46,49 +48,81 @@ export function findWheelIn(ops: ImageOps, comb: TickComb, picture: GreyPicture)
 }
 
 /**
- * The same in steps of mostly under a tenth of a second (the longest half a second of two to three), so that pictures and
- * messages are seen to meanwhile. The
- * picture must stay as it is until the end.
+ * The same in steps of mostly under a tenth of a second (a few take two), so that pictures and messages are seen to
+ * meanwhile. The picture must stay as it is until the end.
  * @yields share of the search that is done, 0..1
  */
 export function* findWheelSteps(ops: ImageOps, comb: TickComb, picture: GreyPicture): Generator<number, FoundWheel> {
-  const least = leastOfHeight * picture.heightPx;
-  const most = mostOfHeight * picture.heightPx;
   const even = evenLight(picture);
   let best: TickedRim | null = null;
   // Fine noise hides a dim rim at first; a smoothed picture shows it.
   for (const [pass, smoothPx] of smoothings.entries()) {
-    const share = (ofPass: number): number => (pass + ofPass) / smoothings.length;
-    yield share(0);
-    const edges = sparseEdges(ops, even, smoothPx);
-    yield share(0.1);
-    const grid = edgeGrid(edges, picture.widthPx, picture.heightPx);
-    const centres = ellipseCentres(edges, picture.widthPx, picture.heightPx, least, most, centresTried);
-    const promising: Promising[] = [];
-    for (const [index, centre] of centres.entries()) {
-      yield share(0.2 + (0.4 * index) / centres.length);
-      const about = ellipsesAbout(edges, grid, centre, picture.widthPx, picture.heightPx, least, most, 4).filter(
-        (c) => c.support >= leastSupport && axisRatio(c.rim) > leastAxisRatio && meanRadiusPx(c.rim) > leastRadiusPx,
-      );
-      for (const candidate of about) {
-        yield share(0.2 + (0.4 * (index + 0.5)) / centres.length);
-        const ticked = withTickedCircles(comb, picture, candidate);
-        if (ticked.rhos.length > 0) promising.push(ticked);
-      }
-    }
-    const candidates = promising.sort((x, y) => y.tickness - x.tickness).slice(0, candidatesTried);
-    for (const [index, candidate] of candidates.entries()) {
-      yield share(0.6 + (0.4 * index) / candidates.length);
-      const ticked = tickedRim(comb, picture, candidate);
-      if (ticked !== null && (best === null || ticked.coherence > best.coherence)) best = ticked;
-      if (best !== null && best.coherence > sureCoherence) break;
-    }
-    if (best !== null && best.coherence > sureCoherence) break;
+    const search = searchEdges(comb, picture, () => sparseEdges(ops, even, smoothPx));
+    const found = yield* partOf(search, pass / smoothings.length, (pass + 1) / smoothings.length);
+    best = moreCoherent(best, found);
+    if (isSure(best)) break;
   }
   if (best === null || best.coherence < leastFindCoherence) return { ok: false, reason: 'wheel_not_found' };
-  const ticked = best;
-  if (inPictureFraction(ticked.rim, picture) < 0.5) return { ok: false, reason: 'wheel_not_whole' };
-  return { ok: true, rim: ticked.rim, confidence: Math.min(1, (ticked.coherence - leastCoherence) / 0.6) };
+  if (inPictureFraction(best.rim, picture) < 0.5) return { ok: false, reason: 'wheel_not_whole' };
+  return { ok: true, rim: best.rim, confidence: Math.min(1, (best.coherence - leastCoherence) / 0.6) };
+}
+
+/** Steps that make up a part of the whole: their shares, 0..1, become shares of the whole from one to the other. */
+function* partOf<Result>(steps: Generator<number, Result>, from: number, to: number): Generator<number, Result> {
+  let step = steps.next();
+  for (; !step.done; step = steps.next()) yield from + (to - from) * step.value;
+  return step.value;
+}
+
+/** @yields share of this search that is done, 0..1 */
+function* searchEdges(
+  comb: TickComb,
+  picture: GreyPicture,
+  findEdges: () => EdgePixels,
+): Generator<number, TickedRim | null> {
+  const { widthPx, heightPx } = picture;
+  const least = leastOfHeight * heightPx;
+  const most = mostOfHeight * heightPx;
+  yield 0;
+  const edges = findEdges();
+  yield 0.1;
+  const grid = edgeGrid(edges, widthPx, heightPx);
+  const centres = yield* partOf(ellipseCentreSteps(edges, widthPx, heightPx, least, most, centresTried), 0.1, 0.2);
+  let best: TickedRim | null = null;
+  const faint: Promising[] = [];
+  for (const [index, centre] of centres.entries()) {
+    const share = (ofCentre: number): number => 0.2 + (0.6 * (index + ofCentre)) / centres.length;
+    yield share(0);
+    const about = ellipsesAbout(edges, grid, centre, widthPx, heightPx, least, most, 4).filter(
+      (c) => c.support >= leastSupport && axisRatio(c.rim) > leastAxisRatio && meanRadiusPx(c.rim) > leastRadiusPx,
+    );
+    const plain: Promising[] = [];
+    for (const candidate of about) {
+      yield share(0.5);
+      const ticked = withTickedCircles(comb, picture, candidate);
+      if (ticked.tickness > plainTickness) plain.push(ticked);
+      else if (ticked.rhos.length > 0) faint.push(ticked);
+    }
+    // The best supported centre comes first: a wheel in plain view needs no look at the others, which take most of the time.
+    for (const candidate of plain.sort(byTickness)) {
+      yield share(0.9);
+      best = moreCoherent(best, tickedRim(comb, picture, candidate));
+      if (isSure(best)) return best;
+    }
+  }
+  const candidates = faint.sort(byTickness).slice(0, candidatesTried);
+  for (const [index, candidate] of candidates.entries()) {
+    yield 0.8 + (0.2 * index) / candidates.length;
+    best = moreCoherent(best, tickedRim(comb, picture, candidate));
+    if (isSure(best)) return best;
+  }
+  return best;
+}
+
+const isSure = (ticked: TickedRim | null): boolean => ticked !== null && ticked.coherence > sureCoherence;
+
+function moreCoherent(one: TickedRim | null, other: TickedRim | null): TickedRim | null {
+  return one === null || (other !== null && other.coherence > one.coherence) ? other : one;
 }
 
 /** Widths by which the picture is smoothed, one pass after the other, pixels. */
@@ -132,6 +166,8 @@ function withTickedCircles(comb: TickComb, picture: GreyPicture, candidate: Elli
     .slice(0, circlesTried);
   return { ...candidate, rhos: circles.map((c) => c.rho), tickness: circles[0]?.tickness ?? 0 };
 }
+
+const byTickness = (x: Promising, y: Promising): number => y.tickness - x.tickness;
 
 function tickedRim(comb: TickComb, picture: GreyPicture, candidate: Promising): TickedRim | null {
   const fit = centreFromTicks(comb, picture, candidate.rim, candidate.rhos, sureCoherence);
