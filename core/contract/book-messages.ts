@@ -105,6 +105,7 @@ export const csvMappingSchema = z.object({
   quantityColumn: z.int().min(-1).max(500).default(-1),
   quantity: z.string().max(120).default(''),
   unitColumn: z.int().min(-1).max(500).default(-1),
+  /** Of all lines that name none themselves. */
   unit: z.string().max(20).default(''),
   positionColumn: z.int().min(-1).max(500).default(-1),
   noteColumn: z.int().min(-1).max(500).default(-1),
@@ -240,6 +241,8 @@ export const bookMessages = {
       /** Readings stored, or in a rehearsal those that would be. */
       added: z.int(),
       refused: z.array(z.object({ line: z.int(), reason: z.string() })),
+      /** Of those, readings of a quantity that has a unit, for which neither the line nor the mapping names one. */
+      withoutUnit: z.int(),
       /** The first lines as they are understood. */
       understood: z.array(csvReadingSchema),
     }),

@@ -115,6 +115,28 @@ export function durationMeanings(kind: PortKind, typedDeg: Deg): readonly Quoted
   ];
 }
 
+/**
+ * Meanings of a number typed for the blowdown: the trade quotes it from opening to opening, or as the difference of the two
+ * durations, which is twice that where both ports are symmetric.
+ * @param typedDeg less than 360; 0 and less come to pass where transfers open first, and are asked about alike
+ */
+export function blowdownMeanings(typedDeg: Deg): readonly QuotedMeaning[] {
+  return [
+    {
+      id: 'blowdown',
+      title: 'from the opening of the exhaust to that of the transfers',
+      quotedDeg: typedDeg,
+      isReversed: false,
+    },
+    {
+      id: 'duration_difference',
+      title: 'the difference of the two durations, which is twice the blowdown',
+      quotedDeg: typedDeg / 2,
+      isReversed: false,
+    },
+  ];
+}
+
 /** Name of the reference in which an event is kept: "ATDC". */
 export function quotedReference(kind: PortKind, edge: PortEdge): string {
   const { quoted } = portKindTable[kind];

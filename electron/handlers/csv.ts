@@ -5,6 +5,7 @@ import type { CsvMapping, CsvReading } from '../../core/contract/book-messages.t
 import type { Handlers } from '../../core/contract/dispatch.ts';
 import { type ReadingContent, readingContentSchema } from '../../core/contract/readings.ts';
 import { InputError } from '../../core/errors.ts';
+import { stepQuantity } from '../../core/mockup/steps.ts';
 import { parseCsv } from '../archive/csv.ts';
 import { addReading } from '../database/readings.ts';
 import type { HandlerDependencies } from './dependencies.ts';
@@ -47,7 +48,8 @@ export function csvHandlers(deps: HandlerDependencies): Pick<Handlers, 'csv.insp
       });
       if (rows.length > mostRows)
         refused.push({ line: mostRows + 1, reason: `only the first ${mostRows} lines are read` });
-      if (isRehearsal) return { added: readings.length, refused, understood };
+      const withoutUnit = readings.filter(lacksUnit).length;
+      if (isRehearsal) return { added: readings.length, refused, withoutUnit, understood };
       const added = deps.books.book().write((writer) => {
         let count = 0;
         for (const reading of readings) {
@@ -58,7 +60,7 @@ export function csvHandlers(deps: HandlerDependencies): Pick<Handlers, 'csv.insp
         return count;
       });
       deps.announce({ topic: 'mock_up_changed', id: mockUpId });
-      return { added, refused, understood };
+      return { added, refused, withoutUnit, understood };
     },
   };
 }
@@ -74,6 +76,10 @@ function refuseBinary(text: string): void {
     message:
       'This file is no plain table. In the program that made it, save it as CSV with UTF-8 and choose that file.',
   });
+}
+
+function lacksUnit({ subject }: ReadingContent): boolean {
+  return subject.what === 'quantity' && subject.unit === '' && (stepQuantity(subject.quantity)?.unit ?? '') !== '';
 }
 
 function asUnderstood(line: number, { subject, note }: ReadingContent): CsvReading[] {
@@ -117,7 +123,7 @@ function toReading(row: readonly string[], mapping: CsvMapping, common: Common):
       quantity: cell(mapping.quantityColumn, mapping.quantity),
       position: cell(mapping.positionColumn, ''),
       value,
-      unit: cell(mapping.unitColumn, mapping.unit),
+      unit: cell(mapping.unitColumn, '') || mapping.unit,
       typedText,
     },
     signal: 'typed',
@@ -166,22 +172,31 @@ export function guessMapping(text: string, as: Pick<CsvMapping, 'delimiter' | 'h
   const hasHeader = as?.hasHeader ?? (rows.length > 1 && !(rows[0] ?? []).some(looksNumeric));
   const body = hasHeader ? rows.slice(1) : rows;
   const header = hasHeader ? (rows[0] ?? []).map((cell) => cell.trim().toLowerCase()) : [];
-  const named = (...names: string[]) => header.findIndex((cell) => names.includes(cell));
+  const named = (...names: string[]) => header.findIndex((cell) => names.includes(cell.replace(unitInBrackets, '')));
   const numeric = (body[0] ?? []).findIndex((_, column) => body.every((row) => looksNumeric(row[column] ?? '')));
   const valueColumn = named('value', 'reading', 'measured', 'result');
-  const cells = body.map((row) => row[valueColumn >= 0 ? valueColumn : Math.max(0, numeric)] ?? '');
+  const readingColumn = valueColumn >= 0 ? valueColumn : Math.max(0, numeric);
+  const cells = body.map((row) => row[readingColumn] ?? '');
   return {
     delimiter,
     // A comma inside a cell is a decimal one whatever parts the cells: "1,234" as a thousand is refused, not guessed.
     decimal: cells.some((cell) => cell.includes(',')) ? 'comma' : 'point',
     hasHeader,
-    valueColumn: valueColumn >= 0 ? valueColumn : Math.max(0, numeric),
+    valueColumn: readingColumn,
     quantityColumn: named('quantity', 'what', 'name'),
     quantity: '',
     unitColumn: named('unit'),
-    unit: '',
+    unit: unitInTitle(header[readingColumn] ?? ''),
     positionColumn: named('position', 'place', 'where'),
     noteColumn: named('note', 'notes', 'remark'),
     takenAtColumn: named('taken_at', 'time', 'date'),
   };
+}
+
+const unitInBrackets = /\s*[([]\s*([^()[\]]+?)\s*[)\]]$/;
+
+/** The unit that a column's title says in brackets at its end: "gap (mm)"; empty where it says none that is known. */
+function unitInTitle(title: string): string {
+  const unit = unitInBrackets.exec(title)?.[1] ?? '';
+  return ['mm', 'in', 'thou', 'deg', 'cm3'].includes(unit) ? unit : '';
 }

@@ -1,6 +1,6 @@
 import { useEffect, useId, useRef, useState } from 'react';
 import { usePreferences } from '../state/services.ts';
-import { type FieldKind, readTypedNumber, writeNumber } from './typed-number.ts';
+import { type FieldKind, readTypedNumber, unitsThatFit, writeNumber } from './typed-number.ts';
 import { millimetresPerUnit } from './unit-words.ts';
 
 export interface NumberFieldProps {
@@ -125,14 +125,17 @@ function ownError(
   if (reading === null) return props.isRequired === true ? `${props.label} is needed.` : null;
   if (!reading.ok) return reading.reason;
   const { lower, upper } = props;
-  const isLow =
-    lower !== undefined && (props.isLowerExcluded === true ? reading.value <= lower : reading.value < lower);
-  const isHigh = upper !== undefined && reading.value > upper;
-  if (!isLow && !isHigh) return null;
+  const isLow = (value: number) =>
+    lower !== undefined && (props.isLowerExcluded === true ? value <= lower : value < lower);
+  const isPossible = (value: number) => !isLow(value) && (upper === undefined || value <= upper);
+  if (isPossible(reading.value)) return null;
   const from =
     lower === undefined ? '' : `${props.isLowerExcluded === true ? 'more than' : 'at least'} ${write(lower)}`;
   const to = upper === undefined ? '' : `at most ${write(upper)}`;
-  return `${props.label}: ${write(reading.value)} is outside what is possible: ${[from, to].filter((part) => part !== '').join(', ')}.`;
+  const others = unitsThatFit(reading, props.kind, isPossible);
+  const asked =
+    others.length === 0 ? '' : ` Did you mean ${others.join(' or ')}? Then write the unit behind the number.`;
+  return `${props.label}: ${write(reading.value)} is outside what is possible: ${[from, to].filter((part) => part !== '').join(', ')}.${asked}`;
 }
 
 function baseUnit(kind: FieldKind): string {

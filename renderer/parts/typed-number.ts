@@ -35,6 +35,22 @@ export function readTypedNumber(text: string, kind: FieldKind, unitIfNone: strin
   return { ok: true, value, unit, unitWasTyped: word.trim() !== '' };
 }
 
+/**
+ * Units of a length in which a bare number would be possible although it isn't in the field's own: the question to ask back.
+ * @param isPossible whether a length in mm fits the field
+ */
+export function unitsThatFit(
+  typed: TypedNumber,
+  kind: FieldKind,
+  isPossible: (lengthMm: number) => boolean,
+): readonly string[] {
+  if (!typed.ok || typed.unitWasTyped || kind !== 'length') return [];
+  const bare = typed.value / (millimetresPerUnit[typed.unit] ?? 1);
+  return ['mm', 'in', 'thou'].filter(
+    (unit) => unit !== typed.unit && isPossible(bare * (millimetresPerUnit[unit] ?? 1)),
+  );
+}
+
 /** A value as text for a field: at most `decimals` places, no trailing zeros, with the wanted decimal mark. */
 export function writeNumber(value: number, decimals: number, mark: 'point' | 'comma' = 'point'): string {
   const fixed = value.toFixed(decimals);

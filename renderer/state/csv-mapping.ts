@@ -47,6 +47,23 @@ export function mappingProblem(mapping: CsvMapping): string | null {
   return null;
 }
 
+/**
+ * The mapping with one quantity for all lines. Its unit is taken where there is only one that it can have: a bare number of
+ * a length or a volume may be metric or inch, and which is asked.
+ */
+export function withQuantity(mapping: CsvMapping, quantityId: string): CsvMapping {
+  const known = stepQuantity(quantityId);
+  const isTold = known !== null && known.kind !== 'length' && known.kind !== 'volume';
+  return { ...mapping, quantity: quantityId, unit: isTold ? known.unit : mapping.unit };
+}
+
+/** What is asked before lines without a unit are stored. */
+export function unitQuestion(withoutUnit: number): string | null {
+  if (withoutUnit === 0) return null;
+  const lines = withoutUnit === 1 ? '1 line has' : `${withoutUnit} lines have`;
+  return `${lines} no unit: a bare number could be mm, inches or thou, cm3 or cubic inches. Say which unit it is.`;
+}
+
 /** Quantities that a table of numbers can bring: those read with an instrument. */
 export const importableQuantities: readonly StepQuantity[] = steps
   .flatMap((step) => step.quantities)
@@ -61,7 +78,7 @@ export function oddityOf(reading: CsvReading): string | null {
     const places = positions.map((position) => position.id || 'none').join(', ');
     return `the checks know no such place (known: ${places}): it is kept, but not used`;
   }
-  if (reading.unit === '') return `has no unit; the checks want ${known.unit === '' ? 'none' : known.unit}`;
+  if (reading.unit === '' && known.unit !== '') return 'has no unit: say which';
   const value = inUnitOf(known, reading.value, reading.unit);
   if (value === null) {
     return `the checks want ${known.unit === '' ? 'no unit' : known.unit} and know no way there from "${reading.unit}": it is kept, but not used`;

@@ -279,6 +279,10 @@ it(
       await page.getByRole('combobox', { name: 'Column gap holds' }).selectOption('value');
       await page.getByRole('combobox', { name: 'Column ring holds' }).selectOption('position');
       await page.getByRole('combobox', { name: 'Decimal mark' }).selectOption('comma');
+      // Bare numbers are not taken for mm or inches by themselves.
+      await page.getByText('2 lines have no unit').waitFor();
+      expect(await page.getByRole('button', { name: 'Store 2 readings' }).isDisabled()).toBe(true);
+      await page.getByLabel('Unit of all lines').fill('mm');
       await page.getByText('"none" is not a number with a decimal comma').waitFor();
       await page.getByRole('cell', { name: '0.31 mm' }).waitFor();
       await page.getByRole('region', { name: 'Readings from a CSV table' }).scrollIntoViewIfNeeded();
@@ -290,7 +294,7 @@ it(
       await look('csv-zoomed');
       await page.setViewportSize({ width: 1366, height: 768 });
       await page.getByRole('button', { name: 'Store 2 readings' }).click();
-      await page.getByText('2 readings are stored with the mock-up. 1 lines were left out.').waitFor();
+      await page.getByText('2 readings are stored with the mock-up. 1 line was left out.').waitFor();
     }),
   90_000,
 );

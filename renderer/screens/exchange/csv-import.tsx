@@ -39,7 +39,7 @@ export function CsvImport() {
       if (text.trim() === '') throw new Error('The file is empty.');
       const inspected = await client.call('csv.inspect', { text });
       setTable({ fileName: file.name, text, ...inspected });
-      return `${file.name}: ${inspected.rowCount} lines. Nothing is stored yet: look below how they are understood.`;
+      return `${file.name}: ${inspected.rowCount} ${inspected.rowCount === 1 ? 'line' : 'lines'}. Nothing is stored yet: look below how they are understood.`;
     });
   };
   return (

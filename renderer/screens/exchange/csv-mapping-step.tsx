@@ -5,7 +5,15 @@ import type { CsvMapping } from '../../../core/contract/book-messages.ts';
 import type { OutputOf } from '../../../core/contract/messages.ts';
 import { Button, Notice } from '../../parts/controls.tsx';
 import { ChoiceField, TextField, TickField } from '../../parts/fields.tsx';
-import { columnRoles, importableQuantities, mappingProblem, roleOf, withRole } from '../../state/csv-mapping.ts';
+import {
+  columnRoles,
+  importableQuantities,
+  mappingProblem,
+  roleOf,
+  unitQuestion,
+  withQuantity,
+  withRole,
+} from '../../state/csv-mapping.ts';
 import { sentenceOf } from '../../state/sentence-of.ts';
 import { useClient } from '../../state/services.ts';
 import { runTask, type TaskStore } from '../../state/task.ts';
@@ -46,6 +54,7 @@ export function CsvMappingStep({ table, mockUpId, onTable, onDone, task }: CsvMa
   const [failure, setFailure] = useState<string | null>(null);
   const isBusy = useStore(task, (state) => state.phase === 'running');
   const problem = mappingProblem(mapping);
+  const asked = outcome === null ? null : unitQuestion(outcome.withoutUnit);
   const { text } = table;
 
   useEffect(() => {
@@ -80,8 +89,9 @@ export function CsvMappingStep({ table, mockUpId, onTable, onDone, task }: CsvMa
     void runTask(task, 'Storing the readings', async () => {
       const { added, refused } = await client.call('csv.import', { importId, mockUpId, text, mapping, measuredBy });
       onDone();
-      const left = refused.length === 0 ? '' : ` ${refused.length} lines were left out.`;
-      return `${added} readings are stored with the mock-up.${left}`;
+      const left =
+        refused.length === 0 ? '' : ` ${refused.length} ${refused.length === 1 ? 'line was' : 'lines were'} left out.`;
+      return `${readingsText(added)} ${added === 1 ? 'is' : 'are'} stored with the mock-up.${left}`;
     });
   return (
     <div className="stack">
@@ -116,31 +126,28 @@ export function CsvMappingStep({ table, mockUpId, onTable, onDone, task }: CsvMa
               { value: '', title: 'Choose what was read' },
               ...importableQuantities.map((quantity) => ({ value: quantity.id, title: quantity.title })),
             ]}
-            onChange={(quantity) =>
-              setMapping({
-                ...mapping,
-                quantity,
-                unit: importableQuantities.find((known) => known.id === quantity)?.unit ?? mapping.unit,
-              })
-            }
+            onChange={(quantity) => setMapping(withQuantity(mapping, quantity))}
           />
         )}
-        {mapping.unitColumn >= 0 ? null : (
-          <TextField
-            label="Unit of all lines"
-            value={mapping.unit}
-            list={['mm', 'in', 'thou', 'deg', 'cm3', 'N·m']}
-            onChange={(unit) => setMapping({ ...mapping, unit: unit.slice(0, 20) })}
-          />
-        )}
+        <TextField
+          label={mapping.unitColumn < 0 ? 'Unit of all lines' : 'Unit of lines that name none'}
+          value={mapping.unit}
+          list={['mm', 'in', 'thou', 'deg', 'cm3', 'in3', 'N·m']}
+          onChange={(unit) => setMapping({ ...mapping, unit: unit.trim().slice(0, 20) })}
+        />
         <TextField label="Who measured" value={measuredBy} onChange={(name) => setMeasuredBy(name.slice(0, 200))} />
       </div>
       {problem === null ? null : <Notice tone="caution">{problem}</Notice>}
+      {asked === null ? null : <Notice tone="caution">{asked}</Notice>}
       {failure === null ? null : <Notice tone="failure">{failure}</Notice>}
       {outcome === null ? null : <CsvOutcome outcome={outcome} />}
       <div className="row">
-        <Button look="main" isDisabled={isBusy || outcome === null || outcome.added === 0} onPress={store}>
-          {outcome === null ? 'Store the readings' : `Store ${outcome.added} readings`}
+        <Button
+          look="main"
+          isDisabled={isBusy || outcome === null || outcome.added === 0 || asked !== null}
+          onPress={store}
+        >
+          {outcome === null ? 'Store the readings' : `Store ${readingsText(outcome.added)}`}
         </Button>
         <Button isDisabled={isBusy} onPress={onDone}>
           Leave it
@@ -149,6 +156,8 @@ export function CsvMappingStep({ table, mockUpId, onTable, onDone, task }: CsvMa
     </div>
   );
 }
+
+const readingsText = (count: number): string => `${count} ${count === 1 ? 'reading' : 'readings'}`;
 
 interface ColumnTableProps {
   readonly table: CsvTable;

@@ -2,6 +2,7 @@ import { useState } from 'react';
 import type { Specification } from '../../../core/contract/parts.ts';
 import { Button, Notice } from '../../parts/controls.tsx';
 import { ChoiceField, TextField } from '../../parts/fields.tsx';
+import { MeaningField } from '../../parts/meaning-field.tsx';
 import { NumberField } from '../../parts/number-field.tsx';
 import { eventOf, inQuotedReference, meaningsOfLimits } from '../../state/event-limits.ts';
 import { sentenceOf } from '../../state/sentence-of.ts';
@@ -117,23 +118,16 @@ export function SpecificationForm(props: SpecificationFormProps) {
           onChange={setHolder}
         />
       </div>
-      {event === null || asked.length < 2 ? null : (
-        <ChoiceField
-          label="These numbers count degrees"
-          value={meaning ?? ''}
-          choices={[
-            { value: '', title: 'They could mean several angles: choose' },
-            ...asked.map(({ id, title, quotedDeg }) => ({
-              value: id,
-              title: `${title}: ${Number(quotedDeg.toFixed(2))} ${event.reference}`,
-            })),
-          ]}
-          onChange={(id) => setMeaning(id === '' ? null : id)}
-        />
-      )}
+      <MeaningField
+        label="These numbers count degrees"
+        meanings={asked}
+        reference={event?.reference ?? ''}
+        chosen={meaning}
+        onChoose={setMeaning}
+      />
       {props.hint === null ? null : (
         <p className="small muted">
-          {event === null || event.edge === null
+          {event?.counts !== 'event'
             ? `Counted like the result, which reads ${props.hint}.`
             : `The result reads ${props.hint}; limits are kept in the same way.`}
         </p>

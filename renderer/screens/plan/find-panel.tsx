@@ -8,9 +8,11 @@ import { type Plan, type PlanTargets, planFor } from '../../../core/planner/plan
 import { portKindTable } from '../../../core/ports/kinds.ts';
 import { Button, Notice } from '../../parts/controls.tsx';
 import { ChoiceField } from '../../parts/fields.tsx';
+import { MeaningField } from '../../parts/meaning-field.tsx';
 import { NumberField } from '../../parts/number-field.tsx';
 import { foundStepText } from '../../parts/plan-words.ts';
 import type { ShownSizes } from '../../parts/shown-size.ts';
+import { answered, noDuration, understoodDuration, type WantedDuration } from '../../state/wanted-duration.ts';
 
 interface FindPanelProps {
   /** What the height of the barrel is chosen by, as the mock-up says. */
@@ -26,7 +28,7 @@ interface Wanted {
   readonly deckMm: number | null;
   readonly volumeCc: number | null;
   readonly portId: string;
-  readonly durationDeg: number | null;
+  readonly duration: WantedDuration;
   readonly squishMm: number | null;
   readonly ratioKind: 'full_stroke' | 'trapped';
   readonly ratio: number | null;
@@ -48,13 +50,15 @@ export function FindPanel({ governs, sizes, ports, shown, onTake }: FindPanelPro
     deckMm: null,
     volumeCc: null,
     portId: crownPorts[0]?.portId ?? '',
-    durationDeg: null,
+    duration: noDuration,
     squishMm: null,
     ratioKind: 'full_stroke',
     ratio: null,
   });
   const { heightBy } = wanted;
-  const found = waysTo(sizes, wanted);
+  const port = crownPorts.find(({ portId }) => portId === wanted.portId);
+  const duration = port === undefined ? null : understoodDuration(port.kind, wanted.duration);
+  const found = waysTo(sizes, { ...wanted, durationDeg: duration?.durationDeg ?? null });
   return (
     <section className="panel stack" aria-label="Find the change">
       <h2>Find the change for wanted figures</h2>
@@ -95,18 +99,27 @@ export function FindPanel({ governs, sizes, ports, shown, onTake }: FindPanelPro
               label="Port"
               value={wanted.portId}
               choices={crownPorts.map(({ portId, label }) => ({ value: portId, title: label }))}
-              onChange={(portId) => setWanted({ ...wanted, portId })}
+              onChange={(portId) => setWanted({ ...wanted, portId, duration: answered(wanted.duration, null) })}
             />
             <NumberField
               label={heightBy === 'port_timing' ? 'Its duration wanted' : 'Its duration wanted, by its roof'}
               kind="angle"
               decimals={2}
-              value={wanted.durationDeg}
+              value={wanted.duration.typedDeg}
               lower={0}
               isLowerExcluded
               upper={359}
-              onChange={(durationDeg) => setWanted({ ...wanted, durationDeg })}
+              onChange={(typedDeg) => setWanted({ ...wanted, duration: { ...wanted.duration, typedDeg } })}
             />
+            {duration === null ? null : (
+              <MeaningField
+                label="This number counts degrees"
+                meanings={duration.meanings}
+                reference="deg of duration"
+                chosen={duration.chosen}
+                onChoose={(meaningId) => setWanted({ ...wanted, duration: answered(wanted.duration, meaningId) })}
+              />
+            )}
           </>
         )}
         {heightBy === 'chamber_volume' ? null : (
@@ -160,7 +173,7 @@ const heightChoices = [
 ] as const;
 
 /** A duration can be reached by the barrel's height or by that one roof; otherwise there is one way at the most. */
-function waysTo(sizes: MockUpSizes, wanted: Wanted): readonly Found[] {
+function waysTo(sizes: MockUpSizes, wanted: Wanted & { readonly durationDeg: number | null }): readonly Found[] {
   const { heightBy, durationDeg, squishMm, ratio, deckMm, volumeCc } = wanted;
   const above: PlanTargets = {
     ...(squishMm === null ? {} : { squishMm }),

@@ -90,6 +90,21 @@ it('a CSV import is rehearsed line by line without storing, and cut as the perso
   expect((await client.call('csv.import', asked)).added).toBe(1);
 });
 
+it('a CSV import counts the readings whose unit nobody said, and fills in only where a line names none', async () => {
+  const { client } = await openTestBook();
+  const { mockUp } = await makeMockUp(client);
+  const text = 'what;unit;value\nring_end_gap;in;0.012\nring_end_gap;;0.31\nmarks;;1\n';
+  const { mapping } = await client.call('csv.inspect', { text });
+  const rehearse = async (unit: string) => {
+    const asked = { importId: v7(), mockUpId: mockUp.id, text, mapping: { ...mapping, unit }, isRehearsal: true };
+    const { withoutUnit, understood } = await client.call('csv.import', asked);
+    return [withoutUnit, understood.map((reading) => reading.unit)];
+  };
+  // Marks have no unit to ask for.
+  expect(await rehearse('')).toEqual([1, ['in', '', '']]);
+  expect(await rehearse('mm')).toEqual([0, ['in', 'mm', 'mm']]);
+});
+
 it('a book that was held by another program can be opened again without starting anew', async () => {
   const made = await openTestBook();
   await makeMockUp(made.client);

@@ -103,6 +103,9 @@ describe('CSV text', () => {
       valueColumn: 2,
       unitColumn: 3,
     });
+    expect(guessMapping('place,reading (mm)\ntop,0.31\n')).toMatchObject({ valueColumn: 1, unit: 'mm' });
+    expect(guessMapping('place,gap [thou]\ntop,12\n')).toMatchObject({ valueColumn: 1, unit: 'thou' });
+    expect(guessMapping('place,gap (second ring)\ntop,0.31\n')).toMatchObject({ unit: '' });
     expect(guessMapping('top,0.31\nbottom,0.29\n')).toMatchObject({
       delimiter: ',',
       decimal: 'point',

@@ -1,6 +1,6 @@
 import fc from 'fast-check';
 import { describe, expect, it } from 'vitest';
-import { readTypedNumber, writeNumber } from '../../../renderer/parts/typed-number.ts';
+import { readTypedNumber, unitsThatFit, writeNumber } from '../../../renderer/parts/typed-number.ts';
 
 function value(text: string, kind: 'length' | 'angle' | 'volume' | 'plain' = 'length', unit = 'mm'): number {
   const reading = readTypedNumber(text, kind, unit);
@@ -62,6 +62,27 @@ describe('a typed length', () => {
         },
       ),
     );
+  });
+});
+
+describe('a bare length that does not fit its field', () => {
+  const squish = (lengthMm: number) => lengthMm > 0 && lengthMm <= 10;
+  const bore = (lengthMm: number) => lengthMm >= 20 && lengthMm <= 200;
+  it.each([
+    ['34.5', 'mm', squish, ['thou']],
+    ['0.87', 'mm', bore, ['in']],
+    ['2,11', 'mm', bore, ['in']],
+    ['53.6', 'in', bore, ['mm']],
+    ['900', 'in', squish, []],
+    ['-3', 'mm', squish, []],
+    ['34.5 mm', 'mm', squish, []],
+  ] as const)('%s in a field in %s may have been meant in %s', (text, unit, isPossible, units) => {
+    expect(unitsThatFit(readTypedNumber(text, 'length', unit), 'length', isPossible)).toEqual(units);
+  });
+
+  it('is no question where the field measures something else, or no number was typed', () => {
+    expect(unitsThatFit(readTypedNumber('34.5', 'plain', ''), 'plain', squish)).toEqual([]);
+    expect(unitsThatFit(readTypedNumber('x', 'length', 'mm'), 'length', squish)).toEqual([]);
   });
 });
 

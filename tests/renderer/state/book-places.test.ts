@@ -3,7 +3,14 @@ import { describe, expect, it } from 'vitest';
 import type { MockUp, Part } from '../../../core/contract/parts.ts';
 import { bookPlaces, routeOfPlace } from '../../../renderer/state/book-route.ts';
 import { fieldChanges, type Json, same, valueAt, withValueAt } from '../../../renderer/state/change-words.ts';
-import { mappingProblem, oddityOf, roleOf, withRole } from '../../../renderer/state/csv-mapping.ts';
+import {
+  mappingProblem,
+  oddityOf,
+  roleOf,
+  unitQuestion,
+  withQuantity,
+  withRole,
+} from '../../../renderer/state/csv-mapping.ts';
 import { parseState } from '../../../renderer/state/exchange-effects.ts';
 import { contentOfDraft, emptyPart, partProblem } from '../../../renderer/state/part-draft.ts';
 import { shownParts, withUses } from '../../../renderer/state/part-list.ts';
@@ -160,6 +167,18 @@ describe('the mapping of a table', () => {
   it('wants to know what was read before anything is stored', () => {
     expect(mappingProblem(mapping)).toBeNull();
     expect(mappingProblem(withRole(mapping, 0, 'nothing'))).toContain('Say what was read');
+  });
+
+  it('takes a unit for granted only where the quantity can have no other, and asks for it otherwise', () => {
+    const bare = { ...mapping, unit: '' };
+    expect(withQuantity(bare, 'ring_end_gap')).toMatchObject({ quantity: 'ring_end_gap', unit: '' });
+    expect(withQuantity(bare, 'head_poured').unit).toBe('');
+    expect(withQuantity(bare, 'torque_barrel').unit).toBe('N·m');
+    expect(withQuantity(bare, 'zeroed_duration').unit).toBe('deg');
+    expect(withQuantity({ ...bare, unit: 'thou' }, 'ring_end_gap').unit).toBe('thou');
+    expect(unitQuestion(0)).toBeNull();
+    expect(unitQuestion(1)).toMatch(/^1 line has no unit: .*Say which unit it is\.$/);
+    expect(unitQuestion(3)).toMatch(/^3 lines have no unit/);
   });
 
   it('says what is odd about a line that can be stored all the same', () => {

@@ -22,7 +22,7 @@ describe('limits typed for a port event', () => {
     if (event === null) throw new Error('the exhaust has no event');
     expect(event.reference).toBe('ATDC');
     expect(meaningsOfLimits(typed(null, 86, 90), null, event).map(({ id }) => id)).toEqual(['near', 'far', 'duration']);
-    expect(eventOf('blowdown', ports)).toBeNull();
+    expect(eventOf('tdc', ports)).toBeNull();
     expect(eventOf('duration:gone', ports)).toBeNull();
     expect(eventOf('event:gone:opens', ports)).toBeNull();
   });
@@ -112,5 +112,35 @@ describe('limits typed for a duration', () => {
       'its opening after BDC (ABDC): 216',
     ]);
     expect(titles('duration:d')).toEqual(['the whole duration: 72']);
+  });
+});
+
+describe('limits typed for the blowdown', () => {
+  const blowdown = eventOf('blowdown', ports);
+
+  test('may be the blowdown or the difference of the durations, which is twice that', () => {
+    if (blowdown === null) throw new Error('no blowdown');
+    const meanings = meaningsOfLimits(typed(null, 24, 28), null, blowdown);
+    expect(meanings.map(({ id, quotedDeg }) => [id, quotedDeg])).toEqual([
+      ['blowdown', 24],
+      ['duration_difference', 12],
+    ]);
+    expect(inQuotedReference(typed(52, 48, 56), null, blowdown, 'duration_difference')).toMatchObject({
+      nominal: 26,
+      lower: 24,
+      upper: 28,
+    });
+    expect(inQuotedReference(typed(null, 24, 28), null, blowdown, 'blowdown')).toMatchObject({ lower: 24, upper: 28 });
+  });
+
+  test('of nothing need no answer, and beside another number take its', () => {
+    if (blowdown === null) throw new Error('no blowdown');
+    expect(meaningsOfLimits(typed(null, 0, null), null, blowdown)).toEqual([]);
+    expect(inQuotedReference(typed(null, 0, null), null, blowdown, null)).toMatchObject({ lower: 0 });
+    expect(meaningsOfLimits(typed(null, 0, 52), null, blowdown).map(({ quotedDeg }) => quotedDeg)).toEqual([52, 26]);
+    expect(inQuotedReference(typed(null, 0, 52), null, blowdown, 'duration_difference')).toMatchObject({
+      lower: 0,
+      upper: 26,
+    });
   });
 });
