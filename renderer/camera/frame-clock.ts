@@ -5,13 +5,13 @@ interface TrackProcessor {
 type TrackProcessorMaker = new (init: { track: MediaStreamTrack; maxBufferSize?: number }) => TrackProcessor;
 
 /**
- * Frames of a track as a transferable stream, newest first in line, or null where the browser can't.
+ * Frames of a track as a transferable stream, or null where the browser can't.
  */
 export function trackFrames(track: MediaStreamTrack): ReadableStream<VideoFrame> | null {
   const maker = (globalThis as { MediaStreamTrackProcessor?: TrackProcessorMaker }).MediaStreamTrackProcessor;
   if (maker === undefined) return null;
-  // One frame in the queue: while one is being read the next replaces its forerunner.
-  return new maker({ track, maxBufferSize: 1 }).readable;
+  // Two frames wait at most: one that takes longer to read costs none, and the newest is never more than two behind.
+  return new maker({ track, maxBufferSize: 2 }).readable;
 }
 
 export interface VideoFrames {

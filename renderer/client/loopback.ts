@@ -21,7 +21,7 @@ interface Waiting {
 
 /** Messages that may be sent again to a host that never saw the first: they only read, or carry their own id. */
 const repeatable =
-  /^(app\.info|picture\.get|reading\.add|setup\.(create|update)|preferences\.(get|set)|.+\.(list|get|whole))$/;
+  /^(app\.info|picture\.get|reading\.add|setup\.(create|update|readerState)|preferences\.(get|set)|.+\.(list|get|whole))$/;
 const firstRetryMs = 200;
 const longestRetryMs = 3000;
 /** After so long without a host the waiting calls are answered with a failure. */

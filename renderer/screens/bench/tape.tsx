@@ -17,6 +17,8 @@ interface TapeProps {
   readonly isWhole?: boolean;
 }
 
+const opaque = 0xff000000;
+const sameInAllColours = 0x010101;
 const shownDeg = 80;
 /** Camera direction in which the hairline stands: straight up in the picture. */
 const hairlineDeg = 270;
@@ -39,19 +41,15 @@ export function Tape({ listen, rotationDeg, marks, isWhole = false }: TapeProps)
           small.width = ring.widthPx;
           small.height = ring.heightPx;
           image = source.createImageData(ring.widthPx, ring.heightPx);
-          image.data.fill(255);
         }
-        const { data } = image;
+        // A pixel at a time: this is done for every frame.
+        const pixels = new Uint32Array(image.data.buffer);
         for (let y = 0; y < ring.heightPx; y += 1) {
           // Rim at the top: the numerals then stand upright.
           const row = y * ring.widthPx;
           const shownRow = (ring.heightPx - 1 - y) * ring.widthPx;
           for (let x = 0; x < ring.widthPx; x += 1) {
-            const grey = ring.grey[row + x] ?? 0;
-            const at = (shownRow + x) * 4;
-            data[at] = grey;
-            data[at + 1] = grey;
-            data[at + 2] = grey;
+            pixels[shownRow + x] = opaque + sameInAllColours * (ring.grey[row + x] ?? 0);
           }
         }
         source.putImageData(image, 0, 0);
