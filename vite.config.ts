@@ -1,6 +1,7 @@
 import { readFileSync } from 'node:fs';
 import react from '@vitejs/plugin-react';
 import { defineConfig } from 'vite';
+import { opencvApart } from './build/opencv-apart.ts';
 
 const manifest = JSON.parse(readFileSync(new URL('./package.json', import.meta.url), 'utf8')) as {
   dependencies: Record<string, string>;
@@ -14,12 +15,16 @@ export default defineConfig({
   base: './',
   plugins: [react()],
   // The name tells the host which script is the wheel worker's: only its response may allow what OpenCV needs.
-  worker: { format: 'es', rolldownOptions: { output: { entryFileNames: 'assets/[name]-[hash].js' } } },
+  worker: {
+    format: 'es',
+    plugins: () => [opencvApart()],
+    rolldownOptions: { output: { entryFileNames: 'assets/[name]-[hash].js' } },
+  },
   builder: { sharedConfigBuild: true },
   optimizeDeps: { exclude: ['@opencvjs/web'] },
   environments: {
     client: {
-      build: { outDir: '../out/renderer', emptyOutDir: true, target: 'chrome148', chunkSizeWarningLimit: 16000 },
+      build: { outDir: '../out/renderer', emptyOutDir: true, target: 'chrome148', chunkSizeWarningLimit: 2000 },
     },
     main: {
       consumer: 'server',
