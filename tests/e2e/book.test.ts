@@ -272,6 +272,7 @@ it(
       await goTo('#/book/exchange', 'Exchange');
       const csv = join(temporaryFolder(), 'gaps.csv');
       writeFileSync(csv, 'ring;gap\ntop;0,31\nbottom;0,29\nspare;none\n');
+      await page.getByRole('combobox', { name: 'Into which build' }).selectOption({ index: 1 });
       await page.getByRole('combobox', { name: 'Into which mock-up' }).selectOption({ index: 1 });
       await page.getByLabel('Choose a table').setInputFiles(csv);
       await page.getByText('Say what was read').first().waitFor();

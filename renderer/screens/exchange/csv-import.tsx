@@ -1,6 +1,8 @@
 import { useCallback, useState } from 'react';
 import { useStore } from 'zustand';
 import type { Client } from '../../../core/contract/client.ts';
+import type { BookRow } from '../../../core/contract/messages.ts';
+import { BuildChoice } from '../../parts/build-choice.tsx';
 import { ChoiceField } from '../../parts/fields.tsx';
 import { FileButton } from '../../parts/file-button.tsx';
 import { TaskLine } from '../../parts/task-line.tsx';
@@ -15,16 +17,11 @@ const largestTableBytes = 5_000_000;
 /** Readings from a table of another program or a spreadsheet, after a look at how it is understood. */
 export function CsvImport() {
   const client = useClient();
-  const ask = useCallback(async (from: Client) => {
-    const [mockUps, { rows }] = await Promise.all([
-      from.call('mockUp.list', {}),
-      from.call('book.list', { limit: 1000 }),
-    ]);
-    const builds = new Map(rows.map((row) => [row.buildId, row.title]));
-    return mockUps
-      .map((mockUp) => ({ value: mockUp.id, title: `${builds.get(mockUp.buildId) ?? ''}: ${mockUp.name}` }))
-      .toSorted((one, other) => one.title.localeCompare(other.title));
-  }, []);
+  const [build, setBuild] = useState<BookRow | null>(null);
+  const ask = useCallback(
+    async (from: Client) => (build === null ? [] : (await from.call('build.whole', { id: build.buildId })).mockUps),
+    [build],
+  );
   const { value: mockUps } = useLoaded(ask);
   const [task] = useState(createTask);
   const isBusy = useStore(task, (state) => state.phase === 'running');
@@ -46,13 +43,23 @@ export function CsvImport() {
     <section className="panel stack" aria-label="Readings from a CSV table">
       <h2>Readings from a CSV table</h2>
       <div className="field-grid">
+        <BuildChoice
+          label="Into which build"
+          none="Choose one"
+          chosen={build}
+          onChoose={(chosen) => {
+            setBuild(chosen);
+            setMockUpId('');
+          }}
+        />
         <ChoiceField
           label="Into which mock-up"
           value={mockUpId}
           choices={[
-            { value: '', title: mockUps?.length === 0 ? 'There is no mock-up yet' : 'Choose one' },
-            ...(mockUps ?? []),
+            { value: '', title: build !== null && mockUps?.length === 0 ? 'This build has none yet' : 'Choose one' },
+            ...(mockUps ?? []).map(({ id, name }) => ({ value: id, title: name })),
           ]}
+          isDisabled={build === null}
           onChange={setMockUpId}
         />
       </div>
