@@ -2,6 +2,9 @@ import type { WheelSetup, WheelSetupContent } from '../../core/contract/readings
 import type { CameraState } from '../camera/camera-states.ts';
 import type { FromWorker } from '../wheel-worker/messages.ts';
 
+/** A set-up that was made of a picture. */
+export type NewSetupContent = WheelSetupContent & { readonly referencePictureId: string };
+
 /** Row of a set-up that the camera has just made: forwards is not known until the operator has said it. */
 export function contentOfNewSetup(
   mockUpId: string,
@@ -9,7 +12,7 @@ export function contentOfNewSetup(
   message: Extract<FromWorker, { kind: 'set_up_made' }>,
   referencePictureId: string,
   before: WheelSetupContent | null,
-): WheelSetupContent {
+): NewSetupContent {
   return {
     mockUpId,
     name: '',

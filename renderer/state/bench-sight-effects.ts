@@ -8,6 +8,7 @@ import type { FromWorker } from '../wheel-worker/messages.ts';
 import { startWheelWorker, type WorkerMaker } from '../wheel-worker/worker-link.ts';
 import { createPictureSource, type PictureSourceControl } from './bench-picture.ts';
 import { createReReads } from './bench-re-reads.ts';
+import { createSetupKeeper } from './bench-setup-keeper.ts';
 import { contentAfterFit, contentAfterMove, contentOfNewSetup, placeholderInfo } from './bench-setup-rows.ts';
 import {
   createSightStore,
@@ -18,7 +19,6 @@ import {
   withoutSetup,
 } from './bench-sight.ts';
 import { createFileTaker } from './bench-stills.ts';
-import { blobToBase64, fromBase64, toBase64 } from './bytes-text.ts';
 import type { Outbox } from './outbox.ts';
 import { scaleCarriedOn } from './wheel-scale-shown.ts';
 
@@ -81,6 +81,7 @@ export function createSight(tools: SightTools): Sight {
   const listeners = new Set<(message: FromWorker) => void>();
   const tapeListeners = new Map<(ring: StraightenedRing) => void, RingBand>();
   const reReads = createReReads((message) => worker.send(message));
+  const keeper = createSetupKeeper(tools.client, tools.outbox);
   let readerState: Uint8Array | null = null;
   /** Kept set-up that waits for a picture of its size. */
   let keptSetup: WheelSetup | null = null;
@@ -141,16 +142,16 @@ export function createSight(tools: SightTools): Sight {
   async function takeUp(setup: WheelSetup): Promise<void> {
     const { id, workplaceId: _workplace, createdAt: _time, hasReaderState: _has, ...content } = setup;
     store.setState({ setup: { id, content, info: placeholderInfo(setup) }, finding: { kind: 'taken_up_again' } });
-    const kept = await tools.client.call('setup.readerState', { id }).catch(() => null);
+    const state = await keeper.stateOf(id);
     // Meanwhile the operator may have asked for a new search or drawn the rim.
     const { setup: now } = store.getState();
     if (now?.id !== id || readerState !== null) return;
-    if (kept?.readerState == null) {
+    if (state === null) {
       find();
       return;
     }
-    readerState = fromBase64(kept.readerState);
-    worker.send({ kind: 'restore', bytes: readerState, isTurnComplete: now.content.turnComplete });
+    readerState = state;
+    worker.send({ kind: 'restore', bytes: state, isTurnComplete: now.content.turnComplete });
   }
 
   function leave(): void {
@@ -211,18 +212,7 @@ export function createSight(tools: SightTools): Sight {
             },
     });
     leaving = null;
-    const { jpeg, widthPx, heightPx } = message.reference;
-    tools.outbox.put('The set-up', async () => {
-      const picture = {
-        id: pictureId,
-        mime: 'image/jpeg' as const,
-        widthPx,
-        heightPx,
-        bytes: await blobToBase64(jpeg),
-      };
-      const readerState = toBase64(message.state);
-      await tools.client.call('setup.create', { id, content, readerState, pictures: [picture] });
-    });
+    keeper.keepNew(id, content, message.state, message.reference);
   }
 
   function keepFit(message: Extract<FromWorker, { kind: 'calibrated' }>): void {
@@ -241,10 +231,7 @@ export function createSight(tools: SightTools): Sight {
     const { setup } = store.getState();
     if (setup === null) return;
     store.setState({ setup: { ...setup, content } });
-    tools.outbox.put('The set-up', async () => {
-      const kept = state === undefined ? {} : { readerState: toBase64(state) };
-      await tools.client.call('setup.update', { id: setup.id, content, ...kept });
-    });
+    keeper.keepChange(setup.id, content, state);
   }
 
   const takeFiles = createFileTaker({
@@ -331,16 +318,8 @@ export function createSight(tools: SightTools): Sight {
       if (setup === null) return;
       const id = newId();
       const content = contentAfterMove(setup.content);
-      const state = readerState;
       store.setState({ setup: { ...setup, id, content }, earlier: null });
-      tools.outbox.put('The set-up', async () => {
-        // A set-up that is just being taken up again isn't in hand yet: its row has it.
-        const kept =
-          state === null
-            ? await tools.client.call('setup.readerState', { id: setup.id })
-            : { readerState: toBase64(state) };
-        await tools.client.call('setup.create', { id, content, ...kept, pictures: [] });
-      });
+      keeper.keepFurther(id, content, readerState, setup.id);
     },
     stamp(stampId, atMs) {
       worker.send({ kind: 'stamp', stampId, atMs });
