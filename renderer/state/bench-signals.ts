@@ -42,15 +42,26 @@ export function watchKeys(
 
 const gamepadPollMs = 10;
 
-/** A game controller's button. @returns ends the watch */
+/**
+ * A game controller's button. It is looked at, not heard: on a busy page a look may come late, so a press counts from the
+ * time that the controller itself gives, where that lies between the last look and this one.
+ * @returns ends the watch
+ */
 export function watchGameController(run: Run, preferences: PreferencesStore): () => void {
   const pressed = pressedBy(run, preferences);
   let wasDown = false;
+  let lookedAtMs = nowMsOfPage();
   const timer = setInterval(() => {
     const { gameControllerButton } = preferences.getState().values;
-    const isDown = navigator.getGamepads().some((pad) => pad?.buttons[gameControllerButton]?.pressed === true);
-    if (isDown && !wasDown) pressed('game_controller', nowMsOfPage());
-    wasDown = isDown;
+    const nowMs = nowMsOfPage();
+    const down = navigator.getGamepads().find((pad) => pad?.buttons[gameControllerButton]?.pressed === true) ?? null;
+    if (down !== null && !wasDown) {
+      const changedAtMs = performance.timeOrigin + down.timestamp;
+      const isBetweenLooks = changedAtMs > lookedAtMs && changedAtMs < nowMs;
+      pressed('game_controller', isBetweenLooks ? changedAtMs : nowMs);
+    }
+    wasDown = down !== null;
+    lookedAtMs = nowMs;
   }, gamepadPollMs);
   return () => clearInterval(timer);
 }

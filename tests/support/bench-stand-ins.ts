@@ -2,6 +2,8 @@ import type { BrowserContext, Page } from 'playwright-core';
 
 interface StandIns {
   button: boolean;
+  /** When the button last went down or up, ms of the page. */
+  buttonAtMs: number;
   spoken: string[];
   wakeLocks: number;
   knock(): void;
@@ -16,11 +18,15 @@ type WithStandIns = typeof globalThis & { standIns: StandIns };
 export async function standInForHands(browser: BrowserContext, knockWav: Buffer): Promise<void> {
   await browser.addInitScript((wavBase64: string) => {
     const spoken: string[] = [];
-    const standIns: StandIns = { button: false, spoken, wakeLocks: 0, knock: () => undefined };
+    const standIns: StandIns = { button: false, buttonAtMs: 0, spoken, wakeLocks: 0, knock: () => undefined };
     (window as unknown as WithStandIns).standIns = standIns;
     Object.defineProperty(navigator, 'getGamepads', {
       value: () => [
-        { id: 'stand-in', buttons: [0, 1, 2].map((index) => ({ pressed: index === 2 && standIns.button })) },
+        {
+          id: 'stand-in',
+          timestamp: standIns.buttonAtMs,
+          buttons: [0, 1, 2].map((index) => ({ pressed: index === 2 && standIns.button })),
+        },
       ],
     });
     Object.defineProperty(navigator, 'wakeLock', {
@@ -73,9 +79,10 @@ export async function pressController(page: Page, times = 1): Promise<void> {
     const pause = (ms: number) => new Promise((done) => setTimeout(done, ms));
     for (let press = 0; press < count; press++) {
       if (press > 0) await pause(120);
-      standIns.button = true;
-      await pause(60);
-      standIns.button = false;
+      for (const isDown of [true, false]) {
+        Object.assign(standIns, { button: isDown, buttonAtMs: performance.now() });
+        if (isDown) await pause(60);
+      }
     }
   }, times);
 }
