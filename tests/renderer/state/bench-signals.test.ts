@@ -16,7 +16,7 @@ afterEach(() => {
 function pageWithController() {
   const preferences = createPreferencesStore();
   const { gameControllerButton } = preferences.getState().values;
-  const pad = { isDown: false, timestamp: 0 };
+  const pad: { isDown: boolean; timestamp: number } = { isDown: false, timestamp: 0 };
   const looks = () => [null, { timestamp: pad.timestamp, buttons: buttons() }];
   const buttons = () => Array.from({ length: 16 }, (_, at) => ({ pressed: pad.isDown && at === gameControllerButton }));
   vi.stubGlobal('navigator', { getGamepads: looks });
