@@ -4,7 +4,7 @@ import type { ArchiveTable } from './format.ts';
 const parse = (text: unknown): unknown => (text === null || text === undefined ? null : JSON.parse(text as string));
 const text = (value: unknown): string | null => (value === null ? null : JSON.stringify(value));
 
-type Plain = Record<string, unknown>;
+export type Plain = Record<string, unknown>;
 
 const madeOut = (row: Plain): Plain => ({
   id: row['id'],
