@@ -56,7 +56,7 @@ export function StackDrawing({
       </defs>
       <Stack state={now} x={0} heading="As it stands" lengthText={lengthText} isInteractive={isInteractive} />
       {planned === null ? (
-        <text className="text-faint" x={panelWidth + gapBetween + panelWidth / 2} y={crownY} textAnchor="middle">
+        <text className="text-faint" x={panelWidth + gapBetween + panelWidth / 2} y={crownY - 2} textAnchor="middle">
           nothing planned yet
         </text>
       ) : (

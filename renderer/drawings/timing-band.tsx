@@ -171,7 +171,7 @@ function Row({ row, y, x, isInteractive }: RowProps) {
               y2={fixed(middle + 2.6)}
             />
             <text
-              className="text-figure"
+              className="text-figure text-over-line"
               x={fixed(place + (isOutsideLeft ? -1.4 : 1.4))}
               y={fixed(middle - 1.8)}
               textAnchor={isOutsideLeft ? 'end' : 'start'}
@@ -183,7 +183,7 @@ function Row({ row, y, x, isInteractive }: RowProps) {
       })}
       {spanDeg === null || port.opens === null ? null : (
         <text
-          className="text-figure"
+          className="text-figure text-over-line"
           x={fixed(x(family === 'intake' ? 6 : 180))}
           y={fixed(middle - 2)}
           textAnchor={family === 'intake' ? 'start' : 'middle'}

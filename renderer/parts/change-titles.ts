@@ -2,6 +2,7 @@ import type { HistoryChange } from '../../core/contract/book-messages.ts';
 import { type Reading, readingContentSchema } from '../../core/contract/readings.ts';
 import { stepQuantity } from '../../core/mockup/steps.ts';
 import { isObject, type Json } from '../state/change-words.ts';
+import { writtenUnit } from './unit-words.ts';
 
 const entityTitles: Readonly<Record<string, string>> = {
   customer: 'Customer',
@@ -81,7 +82,7 @@ export function subjectTitle(subject: Reading['subject']): string {
     const title = known?.title ?? subject.quantity.replaceAll('_', ' ');
     const places = known === null || known.positions === 'each_port' ? [] : known.positions;
     const place = places.find(({ id }) => id === subject.position)?.title ?? subject.position.replaceAll('_', ' ');
-    return `${title}${place === '' ? '' : `, ${place}`}: ${subject.typedText === '' ? subject.value : subject.typedText} ${subject.unit.replace('cm3', 'cm³')}`.trim();
+    return `${title}${place === '' ? '' : `, ${place}`}: ${subject.typedText === '' ? subject.value : subject.typedText} ${writtenUnit(subject.unit)}`.trim();
   }
   const { angle } = subject;
   const read =

@@ -2,6 +2,7 @@ import type { Value } from '../../core/uncertainty/value.ts';
 import { coverageFactor } from '../../core/uncertainty/value.ts';
 import { mmPerInch } from '../../core/units.ts';
 import type { Preferences } from '../state/preference-list.ts';
+import { writtenUnit } from './unit-words.ts';
 
 type UnitPreferences = Pick<Preferences, 'lengthUnit' | 'decimalMark'>;
 
@@ -29,5 +30,5 @@ export function expandedText(value: Value, unit: string, decimals: number, prefe
 }
 
 export function unitText(unit: string, preferences: UnitPreferences): string {
-  return unit === 'mm' && preferences.lengthUnit === 'inch' ? 'in' : unit === '1' ? '' : unit;
+  return unit === 'mm' && preferences.lengthUnit === 'inch' ? 'in' : writtenUnit(unit);
 }

@@ -6,6 +6,7 @@ import type { Value } from '../../core/uncertainty/value.ts';
 import { shownAngle } from '../drawings/timing-data.ts';
 import type { Origin } from './origin-panel.tsx';
 import type { ShownSizes } from './shown-size.ts';
+import { writtenUnit } from './unit-words.ts';
 
 /** What a figure of one port is called behind the port's label, and a figure of the whole by itself. */
 export const figureTitles: Readonly<Record<FigureKind, string>> = {
@@ -39,18 +40,18 @@ export function figureTitle(item: Pick<FigureItem, 'kind' | 'portId'>, ports: re
   return port === undefined ? `${item.portId} ${title}` : edgeTitle(port, item.kind);
 }
 
-/** How units of figures are written; lengths and areas follow Preferences, time-areas stay metric as the trade has them. */
-const unitWords: Readonly<Record<FigureUnit, { readonly text: string; readonly decimals: number }>> = {
-  deg: { text: 'deg', decimals: 1 },
-  mm: { text: 'mm', decimals: 2 },
-  mm2: { text: 'mm²', decimals: 0 },
-  'deg mm2': { text: 'deg·mm²', decimals: 0 },
-  's mm2': { text: 's·mm²', decimals: 3 },
-  's/m': { text: 's·mm²/cm³', decimals: 5 },
-  ms: { text: 'ms', decimals: 3 },
-  'm/s': { text: 'm/s', decimals: 1 },
-  cm3: { text: 'cm³', decimals: 2 },
-  '1': { text: '', decimals: 2 },
+/** Places of figures; lengths and areas follow Preferences, time-areas stay metric as the trade has them. */
+const unitDecimals: Readonly<Record<FigureUnit, number>> = {
+  deg: 1,
+  mm: 2,
+  mm2: 0,
+  'deg mm2': 0,
+  's mm2': 3,
+  's/m': 5,
+  ms: 3,
+  'm/s': 1,
+  cm3: 2,
+  '1': 2,
 };
 
 function isAngleOfEdge(kind: FigureKind): boolean {
@@ -62,15 +63,14 @@ export function shownFigure(item: Pick<FigureItem, 'kind' | 'unit'>, value: numb
   if (isAngleOfEdge(item.kind)) return marked(shownAngle(value), sizes);
   if (item.unit === 'mm') return sizes.length(value);
   if (item.unit === 'mm2') return sizes.area(value);
-  const { text, decimals } = unitWords[item.unit];
-  return `${sizes.number(value, decimals)} ${text}`.trim();
+  return `${sizes.number(value, unitDecimals[item.unit])} ${writtenUnit(item.unit)}`.trim();
 }
 
 /** U = 2 u of a figure in the unit of the figure, with as many places as it takes to show it at all. */
 export function shownExpanded(item: Pick<FigureItem, 'unit'>, sigma: number, sizes: ShownSizes): string {
   if (item.unit === 'mm') return shownLengthU(sigma, sizes);
   if (item.unit === 'mm2') return sizes.bareArea(2 * sigma);
-  const { decimals } = unitWords[item.unit];
+  const decimals = unitDecimals[item.unit];
   return sizes.number(2 * sigma, placesFor(2 * sigma, item.unit === 'deg' ? decimals + 1 : decimals));
 }
 
@@ -94,7 +94,7 @@ function placesFor(value: number, usual: number): number {
 export function shownDifference(item: Pick<FigureItem, 'unit'>, value: number, sizes: ShownSizes): string {
   if (item.unit === 'mm') return sizes.signed(value * sizes.perMm, sizes.lengthUnit === 'in' ? 4 : 2);
   if (item.unit === 'mm2') return sizes.signed(value * sizes.perMm ** 2, sizes.lengthUnit === 'in' ? 3 : 0);
-  const { decimals } = unitWords[item.unit];
+  const decimals = unitDecimals[item.unit];
   return sizes.signed(value, item.unit === 'deg' ? decimals + 1 : decimals);
 }
 

@@ -15,3 +15,9 @@ export function limitsText(specification: Specification | null): string | null {
   if (limits === null) return nominal === null ? null : `${nominal} (no limits)`;
   return nominal === null ? limits : `${nominal} (${limits})`;
 }
+
+/** Limits with their unit where it is a length: they are kept in mm whatever lengths are shown in. */
+export function limitsWithUnit(specification: Specification | null): string | null {
+  const limits = limitsText(specification);
+  return limits !== null && specification?.unit === 'mm' ? `${limits} mm` : limits;
+}

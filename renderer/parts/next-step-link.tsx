@@ -9,7 +9,7 @@ export function NextStepLink() {
   const next = nextPlace(shown.results, shown.whole);
   return (
     <LinkButton look="main" to={next.route}>
-      Next step: {next.title}
+      {next.isStep ? `Next step: ${next.title}` : next.action}
     </LinkButton>
   );
 }

@@ -1,7 +1,7 @@
 import { useEffect, useId, useRef, useState } from 'react';
 import { usePreferences } from '../state/services.ts';
 import { type FieldKind, readTypedNumber, unitsThatFit, writeNumber } from './typed-number.ts';
-import { millimetresPerUnit } from './unit-words.ts';
+import { millimetresPerUnit, writtenUnit } from './unit-words.ts';
 
 export interface NumberFieldProps {
   readonly label: string;
@@ -94,7 +94,7 @@ export function NumberField(props: NumberFieldProps) {
           }}
           onBlur={() => setTouched(true)}
         />
-        <span className="field-unit">{shownUnit.replace('cm3', 'cm³')}</span>
+        <span className="field-unit">{writtenUnit(shownUnit)}</span>
       </div>
       {props.suggestions === undefined ? null : (
         <datalist id={`${id}-list`}>

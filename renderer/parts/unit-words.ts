@@ -23,3 +23,19 @@ export const cubicCentimetresPerUnit: Readonly<Record<string, number>> = {
 };
 
 export const degreesPerUnit: Readonly<Record<string, number>> = { deg: 1, '°': 1, degrees: 1 };
+
+const writtenUnits: Readonly<Record<string, string>> = {
+  '1': '',
+  cm3: 'cm³',
+  in3: 'in³',
+  mm2: 'mm²',
+  'deg mm2': 'deg·mm²',
+  's mm2': 's·mm²',
+  // The trade's own: 1 s·mm² for each cm³ is 1 s/m.
+  's/m': 's·mm²/cm³',
+};
+
+/** A unit as it is shown and printed; the book and the formulas name it in plain letters. */
+export function writtenUnit(unit: string): string {
+  return writtenUnits[unit] ?? unit;
+}

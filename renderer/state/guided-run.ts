@@ -9,6 +9,8 @@ export interface NextPlace {
   readonly sentence: string;
   /** What the way there is called. */
   readonly action: string;
+  /** False once no step is left: then the action says where the way leads. */
+  readonly isStep: boolean;
   readonly route: Route;
 }
 
@@ -38,6 +40,7 @@ export function nextPlace(results: CheckResults, whole: MockUpWhole): NextPlace 
         title: 'Every step is read, not every result is within its limits',
         sentence: `Out of limits: ${out.map(({ step }) => step.title).join('; ')}. Read again, plan the correction, or change the limits.`,
         action: first.step.id === 'port_events' ? 'To the plan' : 'To what is out of limits',
+        isStep: false,
         route: placeOfResults(first, whole),
       };
     }
@@ -45,6 +48,7 @@ export function nextPlace(results: CheckResults, whole: MockUpWhole): NextPlace 
       title: 'Every step is done or skipped',
       sentence: 'Print the sheets, or read again where a verdict says so.',
       action: 'To the sheets',
+      isStep: false,
       route: { screen: 'mock-up', mockUpId: whole.mockUp.id, place: 'sheets' },
     };
   }
@@ -55,6 +59,7 @@ export function nextPlace(results: CheckResults, whole: MockUpWhole): NextPlace 
       title: next.step.title,
       sentence: `${again}Wanted: ${next.missing.join('; ')}.`,
       action: 'To this check',
+      isStep: true,
       route,
     };
   }
@@ -67,6 +72,7 @@ export function nextPlace(results: CheckResults, whole: MockUpWhole): NextPlace 
         : `${wantedSentence(timing.next, ports)}.`
       : 'Clamp the wheel on, set the camera up and confirm which way is forwards.',
     action: isSetUp ? 'To the bench' : 'To the set-up',
+    isStep: true,
     route,
   };
 }

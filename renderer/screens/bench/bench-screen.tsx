@@ -107,14 +107,14 @@ export function BenchScreen() {
       <div className="bench-main">
         <div className="bench-angle" data-testid="angle">
           <span className="bench-figure" data-testid="angle-figure">
-            {quoted === null ? (shownRotationDeg === null ? '–' : shownRotationDeg.toFixed(decimals)) : quoted.figure}
+            {quoted === null ? (shownRotationDeg === null ? '–––' : shownRotationDeg.toFixed(decimals)) : quoted.figure}
           </span>
           <span className="bench-unit">
             {quoted === null ? (
               <>
-                deg
+                {shownRotationDeg === null ? 'no reading' : 'deg'}
                 <br />
-                <small>{shownRotationDeg === null ? 'no reading' : 'from the reference; TDC not found yet'}</small>
+                <small>{shownRotationDeg === null ? '' : 'from the reference; TDC not found yet'}</small>
               </>
             ) : (
               <>

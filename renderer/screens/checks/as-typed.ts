@@ -1,5 +1,4 @@
 import type { StepQuantity } from '../../../core/mockup/step-shape.ts';
-import { unitText } from '../../parts/figure-text.ts';
 import { type FieldKind, readTypedNumber } from '../../parts/typed-number.ts';
 import type { Preferences } from '../../state/preference-list.ts';
 
@@ -14,7 +13,7 @@ export function asTyped(
   quantity: StepQuantity,
   preferences: Pick<Preferences, 'lengthUnit' | 'decimalMark'>,
 ): string {
-  const shown = unitText(quantity.unit, preferences);
+  const shown = quantity.unit === 'mm' && preferences.lengthUnit === 'inch' ? 'in' : quantity.unit;
   const kind = numberKind(quantity);
   const read = readTypedNumber(text, kind, kind === 'plain' ? '' : shown);
   return read.ok && read.unitWasTyped ? text.trim() : `${text.trim()} ${shown}`.trim();

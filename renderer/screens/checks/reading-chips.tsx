@@ -56,7 +56,10 @@ export function KeptList({ place }: { place: PlaceReadings }) {
 
 export function readingText(stamp: Stamp): string {
   const { subject } = stamp.current;
-  return subject.what === 'quantity' ? subject.typedText || `${subject.value} ${subject.unit}` : '';
+  if (subject.what !== 'quantity') return '';
+  const text = subject.typedText || String(subject.value);
+  // A bare number beside results in inches would be taken for inches.
+  return /^[-+−]?[\d.,]+$/.test(text) ? `${text} ${subject.unit}`.trim() : text;
 }
 
 function standingWord(stamp: Stamp, isOutlier: boolean): string | null {

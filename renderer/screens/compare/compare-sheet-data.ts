@@ -73,7 +73,7 @@ function sheetRow(row: ComparedRow, preferences: Preferences): CompareSheetRow {
         value:
           value === null
             ? 'open'
-            : `${cellText(row, value.value, preferences)} ± ${cellExpanded(row, value, preferences)}`,
+            : `${cellText(row, value.value, preferences)} ${cellExpanded(row, value, preferences)}`.trim(),
         difference:
           difference === null
             ? ''

@@ -1,7 +1,7 @@
 import { Fragment } from 'react';
 import { type ComparedMockUp, type ComparedRow, compareGroups, differenceFrom } from '../../../core/mockup/compare.ts';
 import { Button } from '../../parts/controls.tsx';
-import { limitsText } from '../../parts/limits-text.ts';
+import { limitsWithUnit } from '../../parts/limits-text.ts';
 import type { Origin } from '../../parts/origin-panel.tsx';
 import { VerdictMark, verdictWords } from '../../parts/verdict.tsx';
 import { formatRoute } from '../../state/route.ts';
@@ -122,7 +122,7 @@ function Row({ row, mockUps, sortedBy, onSort, onOrigin }: CompareTableProps & {
             >
               {cellText(row, value.value, units)}
             </button>{' '}
-            <span className="muted">± {cellExpanded(row, value, units)}</span>
+            <span className="muted">{cellExpanded(row, value, units)}</span>
             {difference === null ? null : (
               <div className={difference.distinguishable ? 'small compare-real' : 'small muted'}>
                 {differenceText(row, difference.difference, units)} {difference.distinguishable ? 'real' : 'within U'}
@@ -131,7 +131,7 @@ function Row({ row, mockUps, sortedBy, onSort, onOrigin }: CompareTableProps & {
             {isJudged ? (
               <div
                 className={`small verdict verdict-${judged.verdict}`}
-                title={`Limits ${limitsText(judged.specification) ?? ''}, ${judged.specification?.source ?? ''}`}
+                title={`Limits ${limitsWithUnit(judged.specification) ?? ''}, ${judged.specification?.source ?? ''}`}
               >
                 <VerdictMark kind={judged.verdict} /> <span>{verdictWords[judged.verdict]}</span>
               </div>

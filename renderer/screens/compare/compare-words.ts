@@ -2,7 +2,7 @@ import type { ComparedCell, ComparedMockUp, ComparedRow } from '../../../core/mo
 import { routeWords, sharesOf } from '../../../core/provenance.ts';
 import { coverageFactor, type Value } from '../../../core/uncertainty/value.ts';
 import { shownAngle } from '../../drawings/timing-data.ts';
-import { expandedText, figureText } from '../../parts/figure-text.ts';
+import { expandedText, figureText, unitText } from '../../parts/figure-text.ts';
 import type { Origin } from '../../parts/origin-panel.tsx';
 import type { Preferences } from '../../state/preference-list.ts';
 
@@ -18,8 +18,10 @@ export function cellText(row: Shown, value: number, units: Units): string {
   return withoutUnit(figureText(value, row.unit, row.decimals, units));
 }
 
+/** "± 0.24"; empty where everything behind it counts as exact. */
 export function cellExpanded(row: Shown, value: Value, units: Units): string {
-  return expandedText(value, row.unit, row.unit === 'deg' ? row.decimals + 1 : row.decimals, units);
+  if (value.sigma === 0) return '';
+  return `± ${expandedText(value, row.unit, row.unit === 'deg' ? row.decimals + 1 : row.decimals, units)}`;
 }
 
 /** A difference with its sign. */
@@ -29,9 +31,8 @@ export function differenceText(row: Shown, difference: number, units: Units): st
   return /[1-9]/.test(text) ? `${difference < 0 ? '−' : '+'}${text}` : text;
 }
 
-export function unitOfRow(row: Shown, { lengthUnit }: Units): string {
-  if (row.unit === '1') return '';
-  return row.unit === 'mm' && lengthUnit === 'inch' ? 'in' : row.unit;
+export function unitOfRow(row: Shown, units: Units): string {
+  return unitText(row.unit, units);
 }
 
 /** Name of a column: the barrel, and the mock-up where its name doesn't say the barrel already. */
@@ -47,8 +48,9 @@ export function originOfCell(row: ComparedRow, cell: ComparedCell, column: strin
   const unit = unitOfRow(row, units);
   return {
     title: `${row.title}, ${column}`,
-    value:
-      `${cellText(row, value.value, units)} ± ${cellExpanded(row, value, units)} ${row.isCrankAngle ? '' : unit}`.trim(),
+    value: [cellText(row, value.value, units), cellExpanded(row, value, units), row.isCrankAngle ? '' : unit]
+      .filter((part) => part !== '')
+      .join(' '),
     how: row.how,
     source: row.source,
     uncertaintyRoute:

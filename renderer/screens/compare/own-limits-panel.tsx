@@ -4,7 +4,7 @@ import type { ComparedMockUp, ComparedRow } from '../../../core/mockup/compare.t
 import { type OwnMember, ownSpecification } from '../../../core/mockup/own-specification.ts';
 import { Button, Notice } from '../../parts/controls.tsx';
 import { ChoiceField, TickField } from '../../parts/fields.tsx';
-import { limitsText } from '../../parts/limits-text.ts';
+import { limitsWithUnit } from '../../parts/limits-text.ts';
 import { keepOwnLimits } from '../../state/own-limits-effects.ts';
 import { sentenceOf } from '../../state/sentence-of.ts';
 import { useClient } from '../../state/services.ts';
@@ -115,7 +115,7 @@ export function OwnLimitsPanel({ mockUps, rows, all, onKept }: OwnLimitsPanelPro
                     onChange={() => setUnwanted(toggled(unwanted, row.key))}
                   />
                 </td>
-                <td>{limitsText(specification)}</td>
+                <td>{limitsWithUnit(specification)}</td>
                 <td className="muted small">{specification.source}</td>
               </tr>
             ))}

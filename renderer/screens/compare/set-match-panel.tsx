@@ -51,7 +51,7 @@ export function SetMatchPanel({ mockUps, rows }: SetMatchPanelProps) {
                 <tr key={match.key}>
                   <th scope="row">{match.title}</th>
                   <td className="figure">
-                    {cellText(shown, match.spread.value, units)} ± {cellExpanded(shown, match.spread, units)}{' '}
+                    {cellText(shown, match.spread.value, units)} {cellExpanded(shown, match.spread, units)}{' '}
                     {unitOfRow(shown, units)}
                   </td>
                   <td>

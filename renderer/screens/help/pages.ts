@@ -188,7 +188,7 @@ export const helpPages: readonly HelpPage[] = [
         heading: 'Any unit, as typed',
         text: [
           'A length takes mm, in and thou in any field: 0.0345in, 34.5 thou, 0.87, 1/16 in. A bare number has the unit that stands in the field. Comma and point both are the decimal mark, so nothing may stand between thousands.',
-          'A bare angle can mean degrees after TDC, before BDC, or half a duration. Where it could be more than one, you are asked.',
+          'A bare angle can mean degrees after TDC, before BDC, or half a duration, and a blowdown the difference of two durations. Where it could be more than one, you are asked; so you are for the unit of a table, or where a number would fit in another unit.',
         ],
       },
     ],

@@ -12,7 +12,7 @@ import {
   shownExpanded,
   shownFigure,
 } from '../../parts/figure-words.ts';
-import { limitsText } from '../../parts/limits-text.ts';
+import { limitsWithUnit } from '../../parts/limits-text.ts';
 import type { ShownSizes } from '../../parts/shown-size.ts';
 import { Verdict, verdictWords } from '../../parts/verdict.tsx';
 
@@ -141,7 +141,7 @@ function Row({
 
 /** Verdict and limits together, and which way the plan moves the figure against them. */
 function Standing({ row, isPlanned, hasChanged }: { row: PlannedRow; isPlanned: boolean; hasChanged: boolean }) {
-  const limits = limitsText(row.judgedBefore.specification);
+  const limits = limitsWithUnit(row.judgedBefore.specification);
   if (limits === null) return <span className="muted">no limits given</span>;
   return (
     <>

@@ -7,7 +7,7 @@ import { sizesAfter } from '../../../core/planner/effects.ts';
 import { isNoChange, orderOfWork } from '../../../core/planner/order-of-work.ts';
 import { voidedBy } from '../../../core/planner/void-table.ts';
 import { figureTitle, shownDifference, shownExpanded, shownFigure } from '../../parts/figure-words.ts';
-import { limitsText } from '../../parts/limits-text.ts';
+import { limitsWithUnit } from '../../parts/limits-text.ts';
 import { workText } from '../../parts/plan-words.ts';
 import { type ShownSizes, shownSizes } from '../../parts/shown-size.ts';
 import { stackState } from '../../state/stack-state.ts';
@@ -85,7 +85,7 @@ function rowOf(
     before: `${shownFigure(item, before.value, shown)}${u(before.sigma)}`,
     after: after === null ? 'none' : shownFigure(item, after.value, shown),
     difference: difference === null ? '' : shownDifference(item, difference.value, shown),
-    limits: [limitsText(judgedBefore.specification) ?? '', judgedBefore.specification?.source ?? '']
+    limits: [limitsWithUnit(judgedBefore.specification) ?? '', judgedBefore.specification?.source ?? '']
       .filter((part) => part !== '')
       .join(', '),
     verdictBefore: judgedBefore.verdict,

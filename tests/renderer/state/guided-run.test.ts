@@ -104,6 +104,8 @@ describe('what is out of limits when all was read', () => {
       title: 'Every step is read, not every result is within its limits',
       sentence: expect.stringMatching(/^Out of limits: Stroke and rod\./),
       route: { place: 'checks', step: 'stroke_and_rod' },
+      action: 'To what is out of limits',
+      isStep: false,
     });
   });
 });
