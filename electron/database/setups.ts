@@ -12,16 +12,23 @@ interface SetupRow {
   mock_up_id: Id;
 }
 
+/** A state without what the reader knows, which weighs megabytes. */
+interface LightState {
+  change_id: Id;
+  content: string;
+  has_reader_state: 0 | 1;
+}
+
 interface StateRow {
   change_id: Id;
   content: string;
   reader_state: string | null;
 }
 
-function fromRows(setup: SetupRow, state: StateRow): WheelSetup {
+function fromRows(setup: SetupRow, state: LightState): WheelSetup {
   return {
     ...(JSON.parse(state.content) as WheelSetupContent),
-    hasReaderState: state.reader_state !== null,
+    hasReaderState: state.has_reader_state === 1,
     id: setup.id,
     workplaceId: setup.workplace_id,
     createdAt: setup.created_at,
@@ -33,6 +40,36 @@ function stateAt(reader: BookReader, setupId: Id, end: 'first' | 'latest'): Stat
     `SELECT * FROM wheel_setup_state WHERE setup_id = ? ORDER BY change_id ${end === 'first' ? 'ASC' : 'DESC'} LIMIT 1`,
     setupId,
   );
+}
+
+const light = (state: StateRow): LightState => ({
+  change_id: state.change_id,
+  content: state.content,
+  has_reader_state: state.reader_state === null ? 0 : 1,
+});
+
+/** States whose rows were sound when they were last read whole, as they read then. */
+const readWhole = new Map<Id, string>();
+
+/**
+ * The latest state, sure to be as it was stored. The check sum of a row covers all of it, and reading megabytes at every
+ * stamp would hold the next one up: a state, which never changes, is read whole only once and compared after that.
+ * @throws BookError `row_damaged`
+ */
+function soundLatest(reader: BookReader, setupId: Id, what: string): LightState | undefined {
+  const state = reader.get<LightState>(
+    `SELECT change_id, content, reader_state IS NOT NULL AS has_reader_state FROM wheel_setup_state
+     WHERE setup_id = ? ORDER BY change_id DESC LIMIT 1`,
+    setupId,
+  );
+  if (state === undefined) return undefined;
+  const asRead = `${state.has_reader_state} ${state.content}`;
+  if (readWhole.get(state.change_id) !== asRead) {
+    const whole = reader.get<StateRow>('SELECT * FROM wheel_setup_state WHERE change_id = ?', state.change_id);
+    if (whole !== undefined) soundRow(whole, what);
+    readWhole.set(state.change_id, asRead);
+  }
+  return state;
 }
 
 function keepState(
@@ -66,7 +103,7 @@ export function createSetup(
   if (known !== undefined) {
     const first = stateAt(writer, id, 'first');
     if (first === undefined || !isState(first, content, readerState)) throw idTaken('The set-up');
-    return fromRows(known, first);
+    return fromRows(known, light(first));
   }
   if (writer.get('SELECT 1 AS there FROM mock_up WHERE id = ?', content.mockUpId) === undefined) {
     throw notFound(mockUpKind.title);
@@ -105,7 +142,7 @@ export function updateSetup(
   if (setup === undefined || latest === undefined || setup.mock_up_id !== content.mockUpId)
     throw notFound('The set-up');
   const kept = readerState ?? latest.reader_state;
-  if (isState(latest, content, kept)) return fromRows(setup, latest);
+  if (isState(latest, content, kept)) return fromRows(setup, light(latest));
   const { changeId } = logChange(writer, {
     entity: 'wheel_setup',
     rowId: id,
@@ -127,10 +164,8 @@ export function setupsOf(reader: BookReader, mockUpId: Id): WheelSetup[] {
   return reader
     .all<SetupRow>('SELECT * FROM wheel_setup WHERE mock_up_id = ? ORDER BY change_id', mockUpId)
     .flatMap((row) => {
-      const state = stateAt(reader, row.id, 'latest');
-      return state === undefined
-        ? []
-        : [fromRows(soundRow(row, 'A set-up of this mock-up'), soundRow(state, 'A set-up of this mock-up'))];
+      const state = soundLatest(reader, row.id, 'A set-up of this mock-up');
+      return state === undefined ? [] : [fromRows(soundRow(row, 'A set-up of this mock-up'), state)];
     });
 }
 

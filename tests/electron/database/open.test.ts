@@ -2,6 +2,7 @@ import { execFileSync } from 'node:child_process';
 import { chmodSync, copyFileSync, readdirSync, readFileSync, rmSync, writeFileSync } from 'node:fs';
 import { join } from 'node:path';
 import Sqlite from 'better-sqlite3';
+import { v7 } from 'uuid';
 import { describe, expect, it } from 'vitest';
 import { BookError } from '../../../electron/database/book-errors.ts';
 import { bookFileName } from '../../../electron/database/location.ts';
@@ -160,6 +161,34 @@ describe('opening a book', () => {
       error: { code: 'row_damaged' },
     });
   });
+
+  it.each([
+    { what: 'what was entered', sound: '"name":"left end"', flipped: '"name":"heft end"', in: 'mockUp.whole' },
+    { what: 'what the reader knows', sound: 'AAAABBBBCCCC', flipped: 'AAAABBBBCCCD', in: 'setup.readerState' },
+  ] as const)(
+    'finds a digit that flips in a set-up after it was read once: $what',
+    async ({ sound, flipped, in: name }) => {
+      const { client, dispatch, path } = await openTestBook();
+      const { mockUp } = await makeMockUp(client);
+      const setup = await client.call('setup.create', {
+        id: v7(),
+        content: { mockUpId: mockUp.id, name: 'left end', forwards: null, by: 'camera' },
+        readerState: 'AAAABBBBCCCC',
+      });
+      const read = () => dispatch(name, { id: name === 'mockUp.whole' ? mockUp.id : setup.id });
+      expect(await read()).toMatchObject({ ok: true });
+      const other = new Sqlite(path);
+      // The table refuses every change; a failing disk doesn't ask.
+      const guards = other.prepare("SELECT name FROM sqlite_master WHERE type = 'trigger' AND tbl_name = ?").pluck();
+      for (const name of guards.all('wheel_setup_state')) other.exec(`DROP TRIGGER ${String(name)}`);
+      other.exec(
+        `UPDATE wheel_setup_state SET content = replace(content, '${sound}', '${flipped}'),
+         reader_state = replace(reader_state, '${sound}', '${flipped}')`,
+      );
+      other.close();
+      expect(await read()).toMatchObject({ ok: false, error: { code: 'row_damaged' } });
+    },
+  );
 });
 
 describe('bringing an old book up to date', () => {
