@@ -22,7 +22,7 @@ export function placedAngle(angle: AngleReading, setups: readonly WheelSetup[]):
       readerSigmaDeg: typedReaderSigma(angle.resolutionDeg, angle.instrumentSigmaDeg),
       reader: 'typed' as const,
     };
-    return { frameId: angle.setupId, read };
+    return { frameId: typedFrameId(angle.setupId, setups), read };
   }
   const setup = setups.find((one) => one.id === angle.setupId);
   if (setup === undefined || setup.forwards === null) return null;
@@ -53,9 +53,15 @@ export function rotationFromReference(
 
 /** The frame that a stored angle belongs to; null where its set-up is missing. */
 export function frameIdOf(angle: AngleReading, setups: readonly WheelSetup[]): string | null {
-  if (angle.by === 'typed') return angle.setupId;
+  if (angle.by === 'typed') return typedFrameId(angle.setupId, setups);
   const setup = setups.find((one) => one.id === angle.setupId);
   return setup === undefined ? null : frameOf(setup, setups).frameId;
+}
+
+/** Settings of a wheel that is read by eye carry each other on without a turn between them: the wheel stayed where it was. */
+function typedFrameId(setupId: string, setups: readonly WheelSetup[]): string {
+  const setup = setups.find((one) => one.id === setupId);
+  return setup === undefined ? setupId : frameOf(setup, setups).frameId;
 }
 
 /**

@@ -1,5 +1,5 @@
 import type { WheelSetup } from '../contract/readings.ts';
-import { frameOf } from './edge-readings.ts';
+import { frameIdOf, frameOf } from './edge-readings.ts';
 import type { Stamp } from './stamps.ts';
 
 /**
@@ -15,12 +15,18 @@ export function frameInUse(setups: readonly WheelSetup[], stamps: readonly Stamp
   const typed = latest(
     stamps.flatMap(({ root, struck, current: { subject } }) =>
       !struck && subject.what === 'stop_contact' && subject.angle.by === 'typed'
-        ? [{ id: root.id, frameId: subject.angle.setupId }]
+        ? [{ id: root.id, frameId: frameIdOf(subject.angle, setups) }]
         : [],
     ),
   );
-  if (typed !== null && typed.id > setup.id) return typed.frameId;
+  if (typed !== null && typed.id > begunAs(setup, setups).id) return typed.frameId;
   return frameOf(setup, setups).frameId;
+}
+
+/** A place that was begun for a moved wheel, and taken back, is the one before it; so nothing was set up at that time. */
+function begunAs(setup: WheelSetup, setups: readonly WheelSetup[]): WheelSetup {
+  const before = setups.find(({ id }) => id === setup.continuesSetupId && id < setup.id);
+  return before === undefined || setup.continuesAtDeg !== 0 ? setup : begunAs(before, setups);
 }
 
 function latest<T extends { readonly id: string }>(rows: readonly T[]): T | null {

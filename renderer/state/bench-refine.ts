@@ -7,6 +7,7 @@ import type { WheelReading } from '../../core/wheel/types.ts';
 import type { StampedAngle } from '../wheel-worker/messages.ts';
 import type { BenchPictures } from './bench-pictures.ts';
 import { angleOf, type BenchNotice, cameraAngle, toReRead, withAngle } from './bench-run.ts';
+import { sharesReference } from './bench-sight.ts';
 import type { Sight } from './bench-sight-effects.ts';
 import { fromBase64 } from './bytes-text.ts';
 import { localReading } from './local-rows.ts';
@@ -45,10 +46,11 @@ export function createRefiner(tools: RefinerTools): Refiner {
     const { setup } = sight.store.getState();
     if (stamp === undefined || setup === null || stamp.struck) return;
     const now = angleOf(stamp.current);
-    if (now?.by !== 'camera' || now.setupId !== setup.id) return;
+    if (now?.by !== 'camera' || !sharesReference(setup, now.setupId)) return;
     supersede(
       stamp,
-      cameraAngle(setup.id, angle),
+      // It stays in the place that it was taken in, if the wheel was moved since.
+      cameraAngle(now.setupId, angle),
       stamp.current.signal,
       `Refined from ${angle.frames} frames of the steady stretch around the signal.`,
     );
@@ -59,7 +61,7 @@ export function createRefiner(tools: RefinerTools): Refiner {
     const { setup } = sight.store.getState();
     if (setup === null) return;
     tell(null);
-    for (const stamp of toReRead(stamps(), setup.id)) {
+    for (const stamp of toReRead(stamps(), setup)) {
       const { pictureId } = stamp.current;
       if (pictureId === null) continue;
       try {
@@ -115,7 +117,7 @@ export function createRefiner(tools: RefinerTools): Refiner {
     if (angle?.by !== 'camera' || pictureId === null) throw new Error('This reading has no picture of the wheel.');
     const { setup } = sight.store.getState();
     const blob = await pictures.get(pictureId);
-    if (setup?.id === angle.setupId) return sight.reRead(blob, null);
+    if (setup !== null && sharesReference(setup, angle.setupId)) return sight.reRead(blob, null);
     const kept = await client.call('setup.readerState', { id: angle.setupId });
     if (kept.readerState === null)
       throw new Error('The set-up of this stamp was not kept, so its picture can’t be read again.');

@@ -9,7 +9,7 @@ import type { WheelReading } from '../../core/wheel/types.ts';
 import type { EvidencePicture, FromWorker, StampedAngle } from '../wheel-worker/messages.ts';
 import { wholeAtBench } from './bench-angle.ts';
 import { createBenchMarks } from './bench-marks.ts';
-import { createBenchPictures, pictureRow } from './bench-pictures.ts';
+import { createBenchPictures } from './bench-pictures.ts';
 import { createRefiner } from './bench-refine.ts';
 import {
   afterStamp,
@@ -32,7 +32,9 @@ import {
 } from './bench-run.ts';
 import type { SetupInUse } from './bench-sight.ts';
 import type { Sight } from './bench-sight-effects.ts';
+import { stampSender } from './bench-store-stamp.ts';
 import { createTypedSetups } from './bench-typed-setups.ts';
+import { createWheelMoves, stampsOnly } from './bench-wheel-moves.ts';
 import { localReading, withoutTold } from './local-rows.ts';
 import type { MockUpStore } from './mock-up-store.ts';
 import type { Outbox } from './outbox.ts';
@@ -139,6 +141,7 @@ export function createRun(tools: RunTools): Run {
     change({
       pending: [...state.pending, pending],
       notice: null,
+      takenBack: stampsOnly(state.takenBack),
       chosen:
         state.chosen !== null && keyOf(state.chosen) === keyOf(wanted)
           ? afterStamp(stampsOf(known, state), wanted, state.benchRunId)
@@ -168,7 +171,7 @@ export function createRun(tools: RunTools): Run {
 
   function contentOf(pending: PendingSignal, angle: Extract<StampedAngle, { ok: true }>): ReadingContent | null {
     const known = whole();
-    const { setup } = tools.sight.store.getState();
+    const setup = setupOf(pending);
     if (known === null || setup === null) return null;
     const turning = measuredTurning(angle.approach, setup.content.forwards) ?? pending.wanted.turning;
     return {
@@ -187,7 +190,8 @@ export function createRun(tools: RunTools): Run {
     };
   }
 
-  const forwardsNow = (): Way | null => tools.sight.store.getState().setup?.content.forwards ?? null;
+  const setupOf = (pending: PendingSignal): SetupInUse | null => pending.seenWith ?? setupInUse();
+  const forwardsOf = (pending: PendingSignal): Way | null => setupOf(pending)?.content.forwards ?? null;
 
   /** Shown before the picture is made and the frame is proven: nothing may wait for that. */
   function showAtOnce(stampId: string, angle: Extract<StampedAngle, { ok: true }>): void {
@@ -221,15 +225,11 @@ export function createRun(tools: RunTools): Run {
       tools.announce({ kind: 'stamped', reading: localReading(kept), wanted: pending.wanted });
     }
     // Nothing is wiped where there is nothing to say: what was done since the press may have been answered.
-    const otherWay = otherWayNotice(pending.wanted, measuredTurning(angle.approach, forwardsNow()));
+    const otherWay = otherWayNotice(pending.wanted, measuredTurning(angle.approach, forwardsOf(pending)));
     if (otherWay !== null) say(otherWay);
     // Asked for now, not when the outbox gets to it: the second picture must show the same moment.
     const second = tools.secondPicture().catch(() => null);
-    // Named once: a new try must send the same.
-    const secondPictureId = newId();
-    tools.outbox.put('A stamp', async () => {
-      await storeReading(kept, picture, secondPictureId, await second);
-    });
+    tools.outbox.put('A stamp', stampSender(tools.client, pictures, kept, picture, second));
     marks.stampSent(kept.id);
   }
 
@@ -243,22 +243,6 @@ export function createRun(tools: RunTools): Run {
     });
     marks.stampDropped(stampId);
     tools.announce({ kind: 'refused', notice });
-  }
-
-  async function storeReading(
-    content: ReadingContent,
-    picture: EvidencePicture | null,
-    secondId: string,
-    second: EvidencePicture | null,
-  ): Promise<void> {
-    const secondPictureId = second === null ? null : secondId;
-    const sent = [];
-    if (picture !== null && content.pictureId !== null) sent.push(await pictureRow(content.pictureId, picture));
-    if (second !== null && secondPictureId !== null) {
-      sent.push(await pictureRow(secondPictureId, second));
-      pictures.remember(secondPictureId, second.jpeg);
-    }
-    await tools.client.call('reading.add', { reading: { ...content, secondPictureId }, pictures: sent });
   }
 
   function put(reading: Reading): void {
@@ -292,6 +276,7 @@ export function createRun(tools: RunTools): Run {
     if (state.chosen !== null && keyOf(state.chosen) === keyOf(wanted)) {
       change({ chosen: afterStamp(stampsOf(known, state), wanted, state.benchRunId) });
     }
+    change({ takenBack: stampsOnly(state.takenBack) });
     put(localReading(content));
     flash(content.id);
     tools.announce({ kind: 'stamped', reading: localReading(content), wanted });
@@ -306,16 +291,9 @@ export function createRun(tools: RunTools): Run {
     return known === null ? '' : timingResult(wholeAtBench(known, store.getState(), setupInUse())).tdc.provenAt;
   }
 
-  /** The wheel sits elsewhere on the crank: what is read from now on doesn't compare with what was read before. */
-  function beginAnew(): void {
-    const known = whole();
-    tools.sight.beginAnew();
-    if (known !== null) typedSetups.beginAnew(known);
-    change({ chosen: null, skipped: new Set() });
-  }
-
   const refiner = createRefiner({ ...tools, pictures, stamps, put, flash, tell: (news) => change({ news }) });
-  const marks = createBenchMarks({ ...tools, store, whole, stamps, flash, provenAt, beginAnew });
+  const moves = createWheelMoves({ sight: tools.sight, store, typedSetups, whole });
+  const marks = createBenchMarks({ ...tools, store, whole, stamps, flash, provenAt, moves });
   const unsubscribe = tools.mockUp.subscribe((state) => {
     if (state.whole !== null) store.setState(withoutTold(store.getState(), state.whole));
   });

@@ -8,7 +8,8 @@ import { isUsable, joinStamps, type Stamp } from '../../core/mockup/stamps.ts';
 import type { RefusalReason } from '../../core/wheel/types.ts';
 import type { StampedAngle } from '../wheel-worker/messages.ts';
 import type { Approach } from '../wheel-worker/track.ts';
-import { type SetupInUse, setupsAtBench } from './bench-sight.ts';
+import { type SetupInUse, setupsAtBench, sharesReference } from './bench-sight.ts';
+import type { WheelMove } from './bench-wheel-moves.ts';
 import { type LocalRows, withLocal } from './local-rows.ts';
 
 /** What the bench may ask for: an event of the run, or the check of TDC that anybody may call for at any time. */
@@ -21,7 +22,14 @@ export interface PendingSignal {
   readonly signal: Signal;
   readonly takenAt: string;
   readonly pressedAtMs: number;
+  /** The set-up that it was seen with, where the wheel was moved since. */
+  readonly seenWith?: SetupInUse | null;
 }
+
+/** What "give back" gives back. */
+export type TakenBack =
+  | { readonly kind: 'stamp'; readonly readingId: string }
+  | { readonly kind: 'wheel_moved'; readonly move: WheelMove };
 
 export interface BenchNotice {
   readonly tone: 'done' | 'note' | 'refused';
@@ -34,6 +42,8 @@ export type BenchEvent =
   | { readonly kind: 'stamped'; readonly reading: Reading; readonly wanted: BenchWanted }
   | { readonly kind: 'refused'; readonly notice: BenchNotice }
   | { readonly kind: 'taken_back'; readonly reading: Reading }
+  /** "Wheel moved" was undone. */
+  | { readonly kind: 'move_taken_back' }
   | { readonly kind: 'given_back' };
 
 /** What happens at the bench in this sitting; what is kept of it lies in the database. */
@@ -43,8 +53,10 @@ export interface RunState extends LocalRows {
   readonly chosen: BenchWanted | null;
   readonly skipped: ReadonlySet<string>;
   readonly pending: readonly PendingSignal[];
-  /** Readings taken back in this sitting, latest last: for redo. */
-  readonly takenBack: readonly string[];
+  /** Presses of "Wheel moved" in this sitting that hold, latest last. */
+  readonly moves: readonly WheelMove[];
+  /** Taken back in this sitting, latest last: for redo. */
+  readonly takenBack: readonly TakenBack[];
   /** Answer to what the operator did last. */
   readonly notice: BenchNotice | null;
   /** What came of earlier stamps meanwhile; it stands beside the answer and never takes its place. */
@@ -63,6 +75,7 @@ export function createRunStore(benchRunId: string): RunStore {
     pending: [],
     localReadings: [],
     localMarks: [],
+    moves: [],
     takenBack: [],
     notice: null,
     news: null,
@@ -195,14 +208,14 @@ export function sinceProven(stamps: readonly Stamp[], provenAt: string): Stamp[]
 }
 
 /** Camera stamps whose value is still provisional and whose picture was kept. */
-export function toReRead(stamps: readonly Stamp[], setupId: string): Stamp[] {
+export function toReRead(stamps: readonly Stamp[], setup: SetupInUse): Stamp[] {
   return stamps.filter((stamp) => {
     const angle = angleOf(stamp.current);
     return (
       !stamp.struck &&
       angle?.by === 'camera' &&
       angle.provisional &&
-      angle.setupId === setupId &&
+      sharesReference(setup, angle.setupId) &&
       stamp.current.pictureId !== null
     );
   });

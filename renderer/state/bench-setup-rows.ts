@@ -57,6 +57,38 @@ export function contentAfterMove(content: WheelSetupContent): WheelSetupContent 
   return { ...content, shownAtReferenceDeg: null, continuesSetupId: null, continuesAtDeg: null };
 }
 
+/** A place of the wheel that "Wheel moved" began, and the set-up whose pictures or numbers go on in it. */
+export interface MovedPlace {
+  readonly setupId: string;
+  readonly earlierId: string;
+  /** What the pointer was known to show at the earlier one's reference. */
+  readonly shownAtReferenceDeg: number | null;
+}
+
+/** The same row counting on from the earlier place, the wheel not having moved, or on its own again. */
+export function contentJoined(content: WheelSetupContent, place: MovedPlace, isJoined: boolean): WheelSetupContent {
+  const { shownAtReferenceDeg: shown } = content;
+  return isJoined
+    ? {
+        ...content,
+        continuesSetupId: place.earlierId,
+        continuesAtDeg: 0,
+        shownAtReferenceDeg: shown ?? place.shownAtReferenceDeg,
+      }
+    : {
+        ...content,
+        continuesSetupId: null,
+        continuesAtDeg: null,
+        shownAtReferenceDeg: shown === place.shownAtReferenceDeg ? null : shown,
+      };
+}
+
+/** What a stored set-up holds besides what the host adds to it. */
+export function contentOfRow(row: WheelSetup): WheelSetupContent {
+  const { id: _id, workplaceId: _workplace, createdAt: _time, hasReaderState: _has, ...content } = row;
+  return content;
+}
+
 /** Row of a set-up whose wheel is read by eye. */
 export function contentOfTypedSetup(
   mockUpId: string,

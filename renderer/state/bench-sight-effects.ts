@@ -2,14 +2,23 @@ import { v7 as newId } from 'uuid';
 import type { Client } from '../../core/contract/client.ts';
 import type { Way, WheelSetup, WheelSetupContent } from '../../core/contract/readings.ts';
 import { wrapTurn } from '../../core/units.ts';
-import type { RimEllipse, RingBand, StraightenedRing, WheelReading } from '../../core/wheel/types.ts';
+import type { RingBand, StraightenedRing, WheelReading } from '../../core/wheel/types.ts';
 import type { MediaDoor } from '../camera/camera.ts';
 import type { FromWorker } from '../wheel-worker/messages.ts';
 import { startWheelWorker, type WorkerMaker } from '../wheel-worker/worker-link.ts';
 import { createPictureSource, type PictureSourceControl } from './bench-picture.ts';
 import { createReReads } from './bench-re-reads.ts';
+import { createRimByHand, type RimByHand } from './bench-rim.ts';
 import { createSetupKeeper } from './bench-setup-keeper.ts';
-import { contentAfterFit, contentAfterMove, contentOfNewSetup, placeholderInfo } from './bench-setup-rows.ts';
+import {
+  contentAfterFit,
+  contentAfterMove,
+  contentJoined,
+  contentOfNewSetup,
+  contentOfRow,
+  type MovedPlace,
+  placeholderInfo,
+} from './bench-setup-rows.ts';
 import {
   createSightStore,
   heard,
@@ -32,29 +41,24 @@ export interface SightTools {
 
 export interface Sight
   extends Pick<
-    PictureSourceControl,
-    | 'video'
-    | 'openCamera'
-    | 'openRemembered'
-    | 'playFile'
-    | 'closePicture'
-    | 'setMode'
-    | 'setMirrored'
-    | 'setQuarterTurns'
-    | 'lock'
-  > {
+      PictureSourceControl,
+      | 'video'
+      | 'openCamera'
+      | 'openRemembered'
+      | 'playFile'
+      | 'closePicture'
+      | 'setMode'
+      | 'setMirrored'
+      | 'setQuarterTurns'
+      | 'lock'
+    >,
+    RimByHand {
   readonly store: SightStore;
   /** Files that were dropped or chosen: a recording is played, stills are read with the present set-up. */
   takeFiles(files: readonly File[]): void;
   find(): void;
   /** Ends the search for the wheel. */
   stopFinding(): void;
-  /** Puts an outline into the middle of the picture, to be dragged on to the rim. */
-  drawRim(): void;
-  dragRim(rim: RimEllipse): void;
-  dropRim(rim: RimEllipse): void;
-  /** Leaves the outline that was dragged and shows the one in use again. */
-  putRimBack(): void;
   /** Watches the pointer, which crosses the rim at this place of the picture; null takes the mark off. */
   markPointer(atPx: readonly [number, number] | null): void;
   /** Takes up a kept set-up of the mock-up, if there is one and none is in use. */
@@ -64,7 +68,9 @@ export interface Sight
   answerForwards(forwards: Way): void;
   changeSetup(change: Partial<WheelSetupContent>): void;
   /** The wheel was moved on the crank: the same pictures are read on in a place of their own. */
-  beginAnew(): void;
+  beginAnew(): MovedPlace | null;
+  /** Whether the place of a moved wheel counts on from the earlier one after all. */
+  joinPlace(place: MovedPlace, isJoined: boolean, rows: readonly WheelSetup[]): void;
   stamp(stampId: string, atMs: number): void;
   reRead(picture: Blob, state: Uint8Array | null): Promise<WheelReading>;
   listen(listener: (message: FromWorker) => void): () => void;
@@ -72,8 +78,6 @@ export interface Sight
   listenTape(listener: (ring: StraightenedRing) => void, band: RingBand): () => void;
   close(): void;
 }
-
-const drawing = { kind: 'by_hand', isSnapped: null } as const;
 
 /** Joins pictures, worker and database for one mock-up; the screens only call it and draw its store. */
 export function createSight(tools: SightTools): Sight {
@@ -140,8 +144,11 @@ export function createSight(tools: SightTools): Sight {
   }
 
   async function takeUp(setup: WheelSetup): Promise<void> {
-    const { id, workplaceId: _workplace, createdAt: _time, hasReaderState: _has, ...content } = setup;
-    store.setState({ setup: { id, content, info: placeholderInfo(setup) }, finding: { kind: 'taken_up_again' } });
+    const { id } = setup;
+    store.setState({
+      setup: { id, content: contentOfRow(setup), info: placeholderInfo(setup) },
+      finding: { kind: 'taken_up_again' },
+    });
     const state = await keeper.stateOf(id);
     // Meanwhile the operator may have asked for a new search or drawn the rim.
     const { setup: now } = store.getState();
@@ -242,6 +249,7 @@ export function createSight(tools: SightTools): Sight {
 
   return {
     ...pictures,
+    ...createRimByHand(store, (message) => worker.send(message)),
     store,
     takeFiles,
     setMirrored(isMirrored) {
@@ -252,27 +260,6 @@ export function createSight(tools: SightTools): Sight {
     stopFinding() {
       worker.send({ kind: 'stop_finding' });
       if (store.getState().finding.kind === 'looking') store.setState({ finding: { kind: 'stopped' } });
-    },
-    drawRim() {
-      const { picture, camera } = store.getState();
-      const size = picture ?? (camera.kind === 'running' ? camera.source : null);
-      if (size === null) return;
-      const across = 0.7 * Math.min(size.widthPx, size.heightPx);
-      const centrePx = [size.widthPx / 2, size.heightPx / 2] as const;
-      worker.send({ kind: 'stop_finding' });
-      store.setState({ rim: { centrePx, fullAxesPx: [across, across], angleDeg: 0 }, finding: drawing });
-    },
-    dragRim(rim) {
-      if (store.getState().finding.kind === 'looking') worker.send({ kind: 'stop_finding' });
-      store.setState({ rim, finding: drawing });
-    },
-    dropRim(rim) {
-      store.setState({ rim, finding: drawing });
-      worker.send({ kind: 'snap', rim });
-    },
-    putRimBack() {
-      const { setup } = store.getState();
-      if (setup !== null) store.setState({ rim: setup.info.rim, finding: { kind: 'idle' } });
     },
     markPointer(atPx) {
       worker.send(atPx === null ? { kind: 'unmark_pointer' } : { kind: 'mark_pointer', atPx });
@@ -315,11 +302,23 @@ export function createSight(tools: SightTools): Sight {
     },
     beginAnew() {
       const { setup } = store.getState();
-      if (setup === null) return;
+      if (setup === null) return null;
       const id = newId();
       const content = contentAfterMove(setup.content);
-      store.setState({ setup: { ...setup, id, content }, earlier: null });
+      const sameReferenceIds = [...(setup.sameReferenceIds ?? []), setup.id];
+      store.setState({ setup: { ...setup, id, content, sameReferenceIds }, earlier: null });
       keeper.keepFurther(id, content, readerState, setup.id);
+      return { setupId: id, earlierId: setup.id, shownAtReferenceDeg: setup.content.shownAtReferenceDeg };
+    },
+    joinPlace(place, isJoined, rows) {
+      const { setup } = store.getState();
+      if (setup?.id === place.setupId) {
+        keep(contentJoined(setup.content, place, isJoined));
+        return;
+      }
+      // Another set-up is in use by now.
+      const row = rows.find(({ id }) => id === place.setupId);
+      if (row !== undefined) keeper.keepChange(row.id, contentJoined(contentOfRow(row), place, isJoined));
     },
     stamp(stampId, atMs) {
       worker.send({ kind: 'stamp', stampId, atMs });

@@ -43,6 +43,13 @@ export interface SetupInUse {
   readonly id: string;
   readonly content: WheelSetupContent;
   readonly info: SetupInfo;
+  /** Set-ups that were read from this very reference before the wheel was moved. */
+  readonly sameReferenceIds?: readonly string[];
+}
+
+/** Whether angles of this set-up are counted from the reference of the one in use. */
+export function sharesReference(setup: SetupInUse, setupId: string): boolean {
+  return setup.id === setupId || setup.sameReferenceIds?.includes(setupId) === true;
 }
 
 /** A picture from a file and what was read of it. */

@@ -23,6 +23,8 @@ export function phraseOf(event: BenchEvent, { ports, crankDeg, next }: SpokenCon
       return event.notice.sentence;
     case 'taken_back':
       return 'Taken back.';
+    case 'move_taken_back':
+      return 'Wheel moved: taken back.';
     case 'given_back':
       return 'Given back.';
   }

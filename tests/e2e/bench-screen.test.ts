@@ -88,6 +88,11 @@ test('the bench: large figures, both themes, two pictures a stamp, take back and
     await struck.first().waitFor({ state: 'detached' });
     await page.getByRole('button', { name: 'Wheel moved' }).click();
     await page.getByText(/^Wheel moved: 3 stamps are in doubt and kept\./).waitFor();
+    // A slip of the hand: the same key takes the whole of it back.
+    await page.keyboard.press('Backspace');
+    await page.getByText('"Wheel moved" is taken back: 3 stamps count again.').waitFor();
+    await page.keyboard.press('Shift+Backspace');
+    await page.getByText(/^Wheel moved: 3 stamps are in doubt and kept\./).waitFor();
     expect(await stamps.filter({ hasText: 'in doubt' }).count()).toBe(3);
     expect(await stamps.count()).toBe(3);
 

@@ -16,6 +16,12 @@ const answers: Readonly<Record<BenchEvent['kind'], readonly Note[]>> = {
     { hz: 660, seconds: 0.08 },
     { hz: 440, seconds: 0.12 },
   ],
+  // As a stamp that is taken back, and lower once more: it took many.
+  move_taken_back: [
+    { hz: 660, seconds: 0.08 },
+    { hz: 440, seconds: 0.12 },
+    { hz: 330, seconds: 0.12 },
+  ],
   given_back: [
     { hz: 440, seconds: 0.08 },
     { hz: 660, seconds: 0.12 },

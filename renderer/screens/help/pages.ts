@@ -68,7 +68,7 @@ export const helpPages: readonly HelpPage[] = [
       {
         heading: 'Checking it again',
         text: [
-          'Take both contacts once more at the end. More than half a degree of drift means that wheel, pointer or camera moved: "Wheel moved" marks all readings since the last check that came out right as doubtful and keeps them; the stop is then taken anew. Where readings disagree, "What may be wrong" lists what each possible cause would have left in them and the check that decides.',
+          'Take both contacts once more at the end. More than half a degree of drift means that wheel, pointer or camera moved: "Wheel moved" marks all readings since the last check that came out right as doubtful and keeps them; the stop is then taken anew. Pressed by mistake, "take back" undoes all of it in one step. Where readings disagree, "What may be wrong" lists what each possible cause would have left in them and the check that decides.',
         ],
       },
     ],

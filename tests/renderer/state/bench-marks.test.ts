@@ -1,13 +1,17 @@
 import { mkdirSync } from 'node:fs';
 import { join } from 'node:path';
-import { afterEach, expect, test } from 'vitest';
+import { v7 as newId } from 'uuid';
+import { afterEach, describe, expect, test } from 'vitest';
 import { createStore } from 'zustand/vanilla';
 import type { Client } from '../../../core/contract/client.ts';
 import { wheelSetupContentSchema } from '../../../core/contract/readings.ts';
+import { frameIdOf } from '../../../core/mockup/edge-readings.ts';
+import { frameInUse } from '../../../core/mockup/frame-in-use.ts';
 import { joinStamps, type Stamp } from '../../../core/mockup/stamps.ts';
 import type { WheelReading } from '../../../core/wheel/types.ts';
 import { stampsOf } from '../../../renderer/state/bench-run.ts';
 import { createRun } from '../../../renderer/state/bench-run-effects.ts';
+import { contentAfterMove, contentJoined, type MovedPlace } from '../../../renderer/state/bench-setup-rows.ts';
 import { initialSight, type SightState } from '../../../renderer/state/bench-sight.ts';
 import type { Sight } from '../../../renderer/state/bench-sight-effects.ts';
 import { loadMockUp } from '../../../renderer/state/mock-up-effects.ts';
@@ -47,6 +51,10 @@ const angle: StampedAngle = {
   motion: 'steady',
 };
 
+const firstSetupId = '0190a000-0000-7000-8000-0000000000aa';
+/** The place that the latest "wheel moved" began: ids are in the order of time. */
+let movedSetupId = '';
+
 const closers: (() => void)[] = [];
 afterEach(() => {
   for (const close of closers.splice(0)) close();
@@ -62,9 +70,8 @@ async function openRun(pageAheadMs = 0) {
   const book = await openBookSession(folder);
   closers.push(() => book.books.close());
   const { mockUp } = await makeMockUp(book.client);
-  const setupId = '0190a000-0000-7000-8000-0000000000aa';
   const content = wheelSetupContentSchema.parse({ mockUpId: mockUp.id, forwards: 'clockwise', by: 'camera' });
-  await book.client.call('setup.create', { id: setupId, content, pictures: [] });
+  await book.client.call('setup.create', { id: firstSetupId, content, pictures: [] });
 
   /** Messages wait here until the test lets them go on, one by one. */
   const gates: (() => void)[] = [];
@@ -82,7 +89,7 @@ async function openRun(pageAheadMs = 0) {
     ...initialSight,
     worker: { kind: 'ready' },
     setup: {
-      id: setupId,
+      id: firstSetupId,
       content,
       info: {
         rim: { centrePx: [0, 0], fullAxesPx: [1, 1], angleDeg: 0 },
@@ -108,9 +115,30 @@ async function openRun(pageAheadMs = 0) {
       hear = listener;
       return () => undefined;
     },
-    beginAnew: () => undefined,
+    beginAnew() {
+      const { setup } = sightStore.getState();
+      if (setup === null) return null;
+      const anew = contentAfterMove(setup.content);
+      const id = newId();
+      movedSetupId = id;
+      sightStore.setState({ setup: { ...setup, id, content: anew, sameReferenceIds: [setup.id] } });
+      outbox.put('The set-up', async () => {
+        await client.call('setup.create', { id, content: anew, pictures: [] });
+      });
+      return { setupId: id, earlierId: setup.id, shownAtReferenceDeg: null };
+    },
+    joinPlace(place: MovedPlace, isJoined: boolean) {
+      const { setup } = sightStore.getState();
+      if (setup === null) return;
+      const joined = contentJoined(setup.content, place, isJoined);
+      sightStore.setState({ setup: { ...setup, content: joined } });
+      outbox.put('The set-up', async () => {
+        await client.call('setup.update', { id: setup.id, content: joined });
+      });
+    },
     reRead: async () => reading,
   } as unknown as Sight;
+  const announced: string[] = [];
   const outbox = createOutbox(() => new Promise((resolve) => setTimeout(resolve, 2)));
   const run = createRun({
     client,
@@ -120,7 +148,7 @@ async function openRun(pageAheadMs = 0) {
     operatorDelayMs: () => 0,
     nowMs: () => Date.now() + pageAheadMs,
     secondPicture: async () => null,
-    announce: () => undefined,
+    announce: (event) => announced.push(event.kind),
   });
   closers.push(() => run.close());
 
@@ -165,6 +193,13 @@ async function openRun(pageAheadMs = 0) {
       const { readings, marks } = await book.client.call('mockUp.whole', { id: mockUp.id });
       return joinStamps(readings, marks);
     },
+    /** The place that is read in now, as the book alone has it. */
+    async placeInBook() {
+      const { setups, readings, marks } = await book.client.call('mockUp.whole', { id: mockUp.id });
+      return frameInUse(setups, joinStamps(readings, marks));
+    },
+    announced,
+    whole,
     outbox,
   };
 }
@@ -284,4 +319,170 @@ test('stamps that a reader never answered are refused when it is started again',
   expect(bench.stamps()).toEqual([]);
   expect(bench.run.store.getState().pending).toEqual([]);
   expect(bench.run.store.getState().notice?.sentence).toMatch(/^Not stamped: the reader stopped/);
+});
+
+describe('"wheel moved" that was a mistake', () => {
+  const doubts = (stamps: readonly Stamp[]) => stamps.map(({ doubtful }) => doubtful);
+  const setupsOf = (stamps: readonly Stamp[]) =>
+    stamps.map(({ current: { subject } }) => (subject.what === 'quantity' ? '' : subject.angle.setupId));
+  /** Two stamps, then "wheel moved". */
+  async function movedBench() {
+    const bench = await openRun();
+    bench.kept(bench.press());
+    bench.kept(bench.press());
+    await bench.settle();
+    bench.run.choose({ what: 'tdc_check', turning: 'backwards' });
+    bench.run.wheelMoved();
+    return bench;
+  }
+
+  test('is taken back whole in one step, doubts and place, and given back whole in one', async () => {
+    const bench = await movedBench();
+    await bench.settle();
+    expect(doubts(await bench.inBook())).toEqual([true, true]);
+    expect(await bench.placeInBook()).toBe(movedSetupId);
+    expect(bench.run.store.getState().chosen).toBeNull();
+
+    bench.run.takeBack();
+    expect(doubts(bench.stamps())).toEqual([false, false]);
+    expect(bench.run.store.getState().notice?.sentence).toBe('"Wheel moved" is taken back: 2 stamps count again.');
+    expect(bench.run.store.getState().chosen).toEqual({ what: 'tdc_check', turning: 'backwards' });
+    await bench.settle();
+    expect(doubts(await bench.inBook())).toEqual([false, false]);
+    expect(standing(await bench.inBook())).toBe(2);
+    // What is read from now on counts from where the wheel always sat.
+    expect(await bench.placeInBook()).toBe(firstSetupId);
+
+    bench.run.giveBack();
+    expect(bench.run.store.getState().notice?.sentence).toBe('Wheel moved: 2 stamps are in doubt and kept.');
+    await bench.settle();
+    expect(doubts(await bench.inBook())).toEqual([true, true]);
+    expect(await bench.placeInBook()).toBe(movedSetupId);
+    expect(bench.announced.slice(-2)).toEqual(['move_taken_back', 'given_back']);
+    expect(bench.outbox.store.getState().refused).toEqual([]);
+    // And so on, as often as wanted.
+    bench.run.takeBack();
+    expect(doubts(bench.stamps())).toEqual([false, false]);
+  });
+
+  test('is taken back after the stamps that were taken since, in the order in which it was done', async () => {
+    const bench = await movedBench();
+    bench.kept(bench.press());
+    bench.run.takeBack();
+    expect(doubts(bench.stamps())).toEqual([true, true, false]);
+    expect(standing(bench.stamps())).toBe(2);
+    bench.run.takeBack();
+    expect(doubts(bench.stamps())).toEqual([false, false, false]);
+    expect(standing(bench.stamps())).toBe(2);
+    bench.run.takeBack();
+    expect(standing(bench.stamps())).toBe(1);
+    for (let step = 0; step < 3; step += 1) bench.run.giveBack();
+    expect(doubts(bench.stamps())).toEqual([true, true, false]);
+    expect(standing(bench.stamps())).toBe(3);
+    expect(bench.run.store.getState().takenBack).toEqual([]);
+    await bench.settle();
+    expect(setupsOf(await bench.inBook())).toEqual([firstSetupId, firstSetupId, movedSetupId]);
+    expect(await bench.placeInBook()).toBe(movedSetupId);
+  });
+
+  test('is taken back by a double press as well, whose own stamp goes with it', async () => {
+    const bench = await movedBench();
+    bench.press();
+    bench.run.takeBackByDoublePress();
+    expect(doubts(bench.stamps())).toEqual([false, false]);
+    expect(standing(bench.stamps())).toBe(2);
+  });
+
+  test('a stamp taken into use by hand meanwhile stays in use; one in doubt before stays in doubt', async () => {
+    const bench = await openRun();
+    bench.kept(bench.press());
+    bench.run.wheelMoved();
+    bench.kept(bench.press());
+    bench.run.wheelMoved();
+    const [, second] = bench.stamps();
+    if (second === undefined) throw new Error('nothing was stamped');
+    bench.run.takeBack();
+    expect(doubts(bench.stamps())).toEqual([true, false]);
+    bench.run.giveBack();
+    bench.run.restore(second);
+    bench.run.takeBack();
+    expect(doubts(bench.stamps())).toEqual([true, false]);
+  });
+
+  test('brings typed readings back to their place of the wheel as well', async () => {
+    const bench = await openRun();
+    const reading = { scale: '0-360', growsForwards: true } as const;
+    const typed = (turning: 'forwards' | 'backwards', wheelReadingDeg: number) =>
+      bench.run.typed(
+        {
+          typedText: String(wheelReadingDeg),
+          wheelReadingDeg,
+          sideOfZero: null,
+          reading,
+          resolutionDeg: 0.5,
+          instrumentId: null,
+          instrumentSigmaDeg: 0,
+        },
+        { what: 'stop_contact', turning },
+      );
+    typed('forwards', 330);
+    const frames = async () => {
+      await bench.settle();
+      const { setups } = bench.whole();
+      return (await bench.inBook()).map(({ current: { subject } }) =>
+        subject.what === 'quantity' ? null : frameIdOf(subject.angle, setups),
+      );
+    };
+    const [first] = await frames();
+    expect(await bench.placeInBook()).toBe(first);
+    bench.run.wheelMoved();
+    await bench.settle();
+    // The camera's place was begun last.
+    expect(await bench.placeInBook()).toBe(movedSetupId);
+    bench.run.takeBack();
+    typed('backwards', 30);
+    expect(await frames()).toEqual([first, first]);
+    expect(await bench.placeInBook()).toBe(first);
+    bench.run.wheelMoved();
+    typed('backwards', 40);
+    const [, , third] = await frames();
+    expect(third).not.toBe(first);
+  });
+
+  test('is not given back once something was stamped: that was read as if the wheel had not moved', async () => {
+    const bench = await movedBench();
+    bench.run.takeBack();
+    bench.kept(bench.press());
+    expect(bench.run.store.getState().takenBack).toEqual([]);
+    bench.run.giveBack();
+    expect(doubts(bench.stamps())).toEqual([false, false, false]);
+  });
+});
+
+test('a stamp that is still being read when the wheel is said to have moved stays where it was taken, and in doubt', async () => {
+  const bench = await openRun();
+  const shown = bench.press();
+  bench.run.signal('key', Date.now());
+  const unread = bench.asked.at(-1) ?? '';
+  bench.run.wheelMoved();
+  expect(bench.run.store.getState().notice?.sentence).toBe('Wheel moved: 2 stamps are in doubt and kept.');
+  bench.kept(shown);
+  bench.kept(unread);
+  bench.kept(bench.press());
+  // Its value may still get better afterwards: from the same reference, so in the same place.
+  bench.say({ kind: 'stamp_refined', stampId: unread, angle: { ...angle, rotationDeg: 40.5, frames: 9 } });
+  await bench.settle();
+  const stamps = await bench.inBook();
+  expect(
+    stamps.map(({ doubtful, current: { subject } }) => [
+      doubtful,
+      subject.what === 'quantity' || subject.angle.by === 'typed' ? null : subject.angle.rotationDeg,
+      subject.what === 'quantity' ? null : subject.angle.setupId,
+    ]),
+  ).toEqual([
+    [true, 40, firstSetupId],
+    [true, 40.5, firstSetupId],
+    [false, 40, movedSetupId],
+  ]);
+  expect(bench.outbox.store.getState().refused).toEqual([]);
 });

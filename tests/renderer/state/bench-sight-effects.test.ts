@@ -315,13 +315,32 @@ test('what the reader knows is sent when it is new, and goes along when the whee
   expect(readerStates.get(first)).toBe('AQID');
   worker.say({ kind: 'pointer_marked', info, state: new Uint8Array([9, 8, 7]) });
   sight.changeSetup({ wheelDiameterMm: 200 });
-  sight.beginAnew();
+  const place = sight.beginAnew();
   await outbox.empty();
   expect(rows.get(first)?.wheelDiameterMm).toBe(200);
   expect(readerStates.get(first)).toBe('CQgH');
   const [, anew] = [...readerStates.keys()];
   expect(anew).toBe(sight.store.getState().setup?.id);
   expect(readerStates.get(anew as string)).toBe('CQgH');
+  // Taken back, it counts on from the one before without a turn between; given back, it stands alone again.
+  if (place === null) throw new Error('no place was begun');
+  expect(place).toMatchObject({ setupId: anew, earlierId: first });
+  sight.joinPlace(place, true, []);
+  await outbox.empty();
+  expect(rows.get(anew as string)).toMatchObject({ continuesSetupId: first, continuesAtDeg: 0 });
+  expect(readerStates.get(anew as string)).toBe('CQgH');
+  sight.joinPlace(place, false, []);
+  await outbox.empty();
+  expect(rows.get(anew as string)).toMatchObject({ continuesSetupId: null, continuesAtDeg: null });
+  // Where another set-up is in use by then, its stored row is changed.
+  worker.say(made(null));
+  const before = rows.get(anew as string);
+  if (before === undefined || anew === undefined) throw new Error('the new place was not kept');
+  const stored = { workplaceId: anew, createdAt: '2026-11-03T10:00:00.000Z', hasReaderState: true };
+  sight.joinPlace(place, true, [{ ...before, ...stored, id: anew }]);
+  await outbox.empty();
+  expect(rows.get(anew as string)).toMatchObject({ continuesSetupId: first, continuesAtDeg: 0 });
+  expect(sight.store.getState().setup?.content.continuesSetupId).toBeNull();
   sight.close();
 });
 
