@@ -2,8 +2,15 @@ import type { Client } from '../../core/contract/client.ts';
 import type { MockUpWhole } from '../../core/contract/messages.ts';
 import { isUsable, type Stamp } from '../../core/mockup/stamps.ts';
 import type { BenchEvent } from './bench-run.ts';
-import { type BenchNotice, lastStanding, type RunState, type RunStore, sinceProven } from './bench-run.ts';
-import { isLatest, type WheelMove, type WheelMoves } from './bench-wheel-moves.ts';
+import {
+  type BenchNotice,
+  lastStanding,
+  type RunState,
+  type RunStore,
+  sinceProven,
+  type WheelMove,
+} from './bench-run.ts';
+import { isLatest, type WheelMoves } from './bench-wheel-moves.ts';
 import { createMarkKeeper, type MarkKeeper } from './mark-keeper.ts';
 import type { Outbox } from './outbox.ts';
 

@@ -8,8 +8,8 @@ import { isUsable, joinStamps, type Stamp } from '../../core/mockup/stamps.ts';
 import type { RefusalReason } from '../../core/wheel/types.ts';
 import type { StampedAngle } from '../wheel-worker/messages.ts';
 import type { Approach } from '../wheel-worker/track.ts';
+import type { MovedPlace } from './bench-setup-rows.ts';
 import { type SetupInUse, setupsAtBench, sharesReference } from './bench-sight.ts';
-import type { WheelMove } from './bench-wheel-moves.ts';
 import { type LocalRows, withLocal } from './local-rows.ts';
 
 /** What the bench may ask for: an event of the run, or the check of TDC that anybody may call for at any time. */
@@ -24,6 +24,20 @@ export interface PendingSignal {
   readonly pressedAtMs: number;
   /** The set-up that it was seen with, where the wheel was moved since. */
   readonly seenWith?: SetupInUse | null;
+}
+
+/** One press of "Wheel moved", with what it takes to undo it in one step. */
+export interface WheelMove {
+  /** Stamps that it put in doubt. */
+  readonly doubtedIds: readonly string[];
+  /** All stamps that there were then: one that isn't among them was taken later. */
+  readonly knownIds: ReadonlySet<string>;
+  /** Places of the wheel that it began; null where no camera set-up was in use. */
+  readonly camera: MovedPlace | null;
+  readonly typed: readonly MovedPlace[];
+  /** What was asked for before. */
+  readonly chosen: BenchWanted | null;
+  readonly skipped: ReadonlySet<string>;
 }
 
 /** What "give back" gives back. */

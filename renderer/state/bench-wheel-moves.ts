@@ -1,23 +1,8 @@
 import type { MockUpWhole } from '../../core/contract/messages.ts';
 import type { Stamp } from '../../core/mockup/stamps.ts';
-import type { BenchWanted, PendingSignal, RunState, RunStore, TakenBack } from './bench-run.ts';
-import type { MovedPlace } from './bench-setup-rows.ts';
+import type { PendingSignal, RunState, RunStore, TakenBack, WheelMove } from './bench-run.ts';
 import type { Sight } from './bench-sight-effects.ts';
 import type { TypedSetups } from './bench-typed-setups.ts';
-
-/** One press of "Wheel moved", with what it takes to undo it in one step. */
-export interface WheelMove {
-  /** Stamps that it put in doubt. */
-  readonly doubtedIds: readonly string[];
-  /** All stamps that there were then: one that isn't among them was taken later. */
-  readonly knownIds: ReadonlySet<string>;
-  /** Places of the wheel that it began; null where no camera set-up was in use. */
-  readonly camera: MovedPlace | null;
-  readonly typed: readonly MovedPlace[];
-  /** What was asked for before. */
-  readonly chosen: BenchWanted | null;
-  readonly skipped: ReadonlySet<string>;
-}
 
 interface MoveTools {
   readonly sight: Sight;

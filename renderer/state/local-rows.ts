@@ -28,7 +28,7 @@ export function withLocal(whole: MockUpWhole, local: LocalRows): MockUpWhole {
   return {
     ...whole,
     readings: joined(whole.readings, local.localReadings),
-    marks: joined(whole.marks, local.localMarks),
+    marks: joinedInOrder(whole.marks, local.localMarks),
   };
 }
 
@@ -41,11 +41,35 @@ function joined<T extends { readonly id: string; readonly createdAt: string }>(
   local: readonly T[],
 ): T[] {
   const known = new Set(told.map(({ id }) => id));
-  let latest = '';
-  for (const { createdAt } of told) if (createdAt > latest) latest = createdAt;
-  const afterTold = latest === '' ? '' : new Date(Date.parse(latest) + 1).toISOString();
+  const latest = latestOf(told);
+  const afterTold = latest === '' ? '' : justAfter(latest);
   const onTheirWay = local.filter(({ id }) => !known.has(id));
   return [...told, ...onTheirWay.map((one) => (one.createdAt > latest ? one : { ...one, createdAt: afterTold }))];
+}
+
+/**
+ * Marks on their way, in the order in which they were made: one that the host has stored carries the host's time, which
+ * may lie after the press of the next one.
+ */
+function joinedInOrder(told: readonly ReadingMark[], local: readonly ReadingMark[]): ReadingMark[] {
+  const known = new Set(told.map(({ id }) => id));
+  let latest = latestOf(told);
+  const onTheirWay = local
+    .filter(({ id }) => !known.has(id))
+    .map((one) => {
+      const placed = one.createdAt > latest ? one : { ...one, createdAt: justAfter(latest) };
+      latest = placed.createdAt;
+      return placed;
+    });
+  return [...told, ...onTheirWay];
+}
+
+function latestOf(rows: readonly { readonly createdAt: string }[]): string {
+  return rows.reduce((latest, { createdAt }) => (createdAt > latest ? createdAt : latest), '');
+}
+
+function justAfter(time: string): string {
+  return new Date(Date.parse(time) + 1).toISOString();
 }
 
 /** Local copies that the host has told of by now are dropped. */

@@ -222,6 +222,7 @@ test.for([0, -5000, 60_000])(
     // The book gets one mark after the other, and the page hears of each.
     for (let sent = 0; sent < 4; sent += 1) {
       await bench.letOneThrough();
+      expect(standing(bench.stamps()), `stored mark ${sent + 1}, not told yet`).toBe(3);
       await bench.reload();
       expect(standing(bench.stamps()), `after mark ${sent + 1}`).toBe(3);
     }
