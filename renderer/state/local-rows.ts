@@ -65,7 +65,9 @@ function joinedInOrder(told: readonly ReadingMark[], local: readonly ReadingMark
 }
 
 function latestOf(rows: readonly { readonly createdAt: string }[]): string {
-  return rows.reduce((latest, { createdAt }) => (createdAt > latest ? createdAt : latest), '');
+  let latest = '';
+  for (const { createdAt } of rows) if (createdAt > latest) latest = createdAt;
+  return latest;
 }
 
 function justAfter(time: string): string {

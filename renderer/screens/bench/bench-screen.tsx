@@ -255,12 +255,6 @@ export function BenchScreen() {
           <CameraFault camera={sightState.camera} isAlone onOpen={() => void sight.openCamera(null)} />
         )}
         <SecondPicture second={session.second} sight={sightState} />
-        <TimingPanel
-          result={evaluated?.result ?? null}
-          failure={evaluated?.failure ?? null}
-          setups={atBench.setups}
-          onWheelMoved={run.wheelMoved}
-        />
         <StampList
           stamps={stamps}
           run={run}
@@ -275,6 +269,12 @@ export function BenchScreen() {
             const placed = placedAngle(subject.angle, atBench.setups);
             return placed === null || zeroDeg === null ? null : wrapTurn(placed.read.angleDeg - zeroDeg);
           }}
+        />
+        <TimingPanel
+          result={evaluated?.result ?? null}
+          failure={evaluated?.failure ?? null}
+          setups={atBench.setups}
+          onWheelMoved={run.wheelMoved}
         />
       </aside>
     </section>

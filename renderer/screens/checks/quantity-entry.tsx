@@ -13,6 +13,7 @@ import { usePreferences } from '../../state/services.ts';
 import { useCheckSession } from '../../state/use-check-results.ts';
 import { asTyped, differenceOf, numberKind } from './as-typed.ts';
 import { ReadingChips, ReadingDetail } from './reading-chips.tsx';
+import { usualStepOf } from './usual-step.ts';
 
 interface QuantityEntryProps {
   readonly quantity: StepQuantity;
@@ -24,6 +25,7 @@ interface QuantityEntryProps {
 
 /** One quantity: with which instrument, to which step, and its readings place by place. */
 export function QuantityEntry({ quantity, places, instruments, note }: QuantityEntryProps) {
+  const preferences = usePreferences();
   const fitting = instrumentsFor(instruments, quantity.instruments, quantity.unit);
   const last = lastReading(places);
   const [chosen, setChosen] = useState<string | null>(null);
@@ -31,7 +33,9 @@ export function QuantityEntry({ quantity, places, instruments, note }: QuantityE
   const instrumentId = chosen ?? last?.instrumentId ?? '';
   const instrument = fitting.find(({ id }) => id === instrumentId) ?? null;
   const resolution =
-    instrument !== null ? stepOfInstrument(instrument) : (typedStep ?? last?.resolution ?? quantity.usualStep);
+    instrument !== null
+      ? stepOfInstrument(instrument)
+      : (typedStep ?? last?.resolution ?? usualStepOf(quantity, preferences));
   return (
     <section className="checks-quantity" aria-label={quantity.title}>
       <div className="checks-instrument">

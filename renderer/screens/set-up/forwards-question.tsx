@@ -23,7 +23,7 @@ export function ForwardsQuestion({
   }
   const moved = state.movedWay;
   return (
-    <fieldset className="field-set" aria-label="Which way is forwards">
+    <fieldset className="field-set stack" aria-label="Which way is forwards">
       {moved === null ? (
         <p>Turn the crank a little; it is asked then which way that was. Or say it now:</p>
       ) : (

@@ -34,7 +34,11 @@ export function SetUpScreen() {
   const stampedSetups = useMemo(() => setupsWorthCarryingOn(whole?.setups ?? [], whole?.readings ?? []), [whole]);
 
   /** Where the mark of the pointer is held while it is being placed. */
-  const [placing, setPlacing] = useState<Place | null>(null);
+  const [held, setHeld] = useState<{ readonly at: Place; readonly setupId: string } | null>(null);
+  const setupId = state.setup?.id ?? null;
+  // Another set-up has another rim: a mark that was being placed on the old one is let go.
+  const placing = held !== null && held.setupId === setupId ? held.at : null;
+  const setPlacing = (at: Place | null): void => setHeld(at === null || setupId === null ? null : { at, setupId });
   const place = (at: Place, isSet: boolean): void => {
     setPlacing(isSet ? null : at);
     if (isSet) sight.markPointer(at);

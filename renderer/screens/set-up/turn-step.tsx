@@ -37,7 +37,7 @@ function Progress({ content, sight, state }: { content: Content; sight: Sight; s
         <div>
           <p role="status">
             {isDone ? 'The turn is complete. ' : ''}
-            {Math.round(arcDeg)} of 360 degrees covered.
+            The crank was turned over {Math.round(arcDeg)} of 360 degrees.
           </p>
           {sigmaDeg === null ? null : (
             <p data-testid="accuracy">
@@ -136,5 +136,7 @@ export function nextWords(arcDeg: number, sectors: readonly boolean[]): string {
   if (arcDeg < 120) return 'Turn on: half a turn at least.';
   const missing = sectors.filter((seen) => !seen).length * 10;
   if (arcDeg < 180) return 'The first model is being worked out. Turn on to half a turn.';
-  return missing === 0 ? 'Every part of the turn was seen.' : `${missing} degrees of the turn are still unseen.`;
+  return missing === 0
+    ? 'Every part of the turn was seen.'
+    : `${missing} degrees of the turn are still unseen: turn over them slowly.`;
 }

@@ -7,6 +7,7 @@ import { limitsWithUnit } from '../../../renderer/parts/limits-text.ts';
 import { writtenUnit } from '../../../renderer/parts/unit-words.ts';
 import { asTyped } from '../../../renderer/screens/checks/as-typed.ts';
 import { readingText } from '../../../renderer/screens/checks/reading-chips.tsx';
+import { usualStepOf } from '../../../renderer/screens/checks/usual-step.ts';
 import { cellExpanded } from '../../../renderer/screens/compare/compare-words.ts';
 import { BenchRecords } from '../../support/bench-records.ts';
 
@@ -50,6 +51,18 @@ describe('figures as they are shown', () => {
     const [bare] = joinStamps([records.quantity(whole, 'stroke', 54.5)], []);
     if (bare === undefined) throw new Error('no stamp');
     expect(readingText(bare)).toBe('54.5 mm');
+  });
+
+  test('in inches an instrument has its own usual steps, of which a metric one is none', () => {
+    const step = (kind: 'length' | 'volume', usualStep: number | null, units: typeof metric | typeof inch) =>
+      usualStepOf({ kind, usualStep }, units);
+    expect(step('length', 0.01, metric)).toBe(0.01);
+    expect(step('length', 0.01, inch)).toBeCloseTo(0.0127, 10);
+    expect(step('length', 0.02, inch)).toBeCloseTo(0.0254, 10);
+    expect(step('length', 0.05, inch)).toBeCloseTo(0.0508, 10);
+    expect(step('length', 0.5, inch)).toBe(0.5);
+    expect(step('volume', 0.05, inch)).toBe(0.05);
+    expect(step('length', null, inch)).toBeNull();
   });
 
   test('a bare number keeps the unit that it was typed in, one with a unit stays as it is', () => {
