@@ -175,7 +175,7 @@ describe('a plan on paper', () => {
       before: '0.95 mm ± 0.02',
       after: '0.85 mm',
       difference: '−0.10',
-      limits: 'at most 0.9, rule 7',
+      limits: 'at most 0.9 mm, rule 7',
       verdictBefore: 'not_conforming',
       verdictAfter: 'conforming',
       trend: 'better',
