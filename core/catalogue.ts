@@ -5,6 +5,7 @@ import type { Quantity } from './catalogue/describe.ts';
 import { type Evaluation, evaluate, type GivenInputs, repeatableSimulation } from './catalogue/evaluate.ts';
 import { fitQuantities } from './catalogue/fits.ts';
 import { plannerQuantities } from './catalogue/planner.ts';
+import { portSizeQuantities } from './catalogue/port-sizes.ts';
 import { portQuantities } from './catalogue/ports.ts';
 import { ruleQuantities } from './catalogue/rules-of-thumb.ts';
 import { squishQuantities } from './catalogue/squish.ts';
@@ -17,6 +18,7 @@ import type { MonteCarloSettings } from './uncertainty/monte-carlo.ts';
 export const catalogue: readonly Quantity[] = [
   ...crankQuantities,
   ...portQuantities,
+  ...portSizeQuantities,
   ...areaQuantities,
   ...squishQuantities,
   ...volumeQuantities,
