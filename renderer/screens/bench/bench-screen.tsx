@@ -107,7 +107,11 @@ export function BenchScreen() {
       <div className="bench-main">
         <div className="bench-angle" data-testid="angle">
           <span className="bench-figure" data-testid="angle-figure">
-            {quoted === null ? (shownRotationDeg === null ? '–––' : shownRotationDeg.toFixed(decimals)) : quoted.figure}
+            {quoted === null
+              ? shownRotationDeg === null
+                ? '--.-'
+                : shownRotationDeg.toFixed(decimals)
+              : quoted.figure}
           </span>
           <span className="bench-unit">
             {quoted === null ? (
@@ -130,13 +134,6 @@ export function BenchScreen() {
           </span>
         </div>
         <WheelScaleValue content={setup?.content ?? null} rotationDeg={shownRotationDeg} crankDeg={crank} />
-        <PointerComparisonForm
-          content={setup?.content ?? null}
-          rotationDeg={shownRotationDeg}
-          isSteady={live?.motion === 'steady'}
-          onCheckTdc={() => run.choose({ what: 'tdc_check', turning: 'forwards' })}
-          onPointerMoved={(shownAtReferenceDeg) => sight.changeSetup({ shownAtReferenceDeg })}
-        />
         <PointerNotice pointer={sightState.pointer} mockUpId={whole.mockUp.id} />
         <ApproachLine
           approach={
@@ -191,6 +188,14 @@ export function BenchScreen() {
           <Button onPress={() => run.choose({ what: 'tdc_check', turning: 'forwards' })}>Check TDC again</Button>
           <Button onPress={run.wheelMoved}>Wheel moved</Button>
         </div>
+        {/* Below what is looked at from three metres: opened, it must not push that off the screen. */}
+        <PointerComparisonForm
+          content={setup?.content ?? null}
+          rotationDeg={shownRotationDeg}
+          isSteady={live?.motion === 'steady'}
+          onCheckTdc={() => run.choose({ what: 'tdc_check', turning: 'forwards' })}
+          onPointerMoved={(shownAtReferenceDeg) => sight.changeSetup({ shownAtReferenceDeg })}
+        />
         <SignalLines microphone={microphone} isVoiceWanted={preferences.voice} />
         {[runState.notice, runState.news].map((one) =>
           one === null ? null : (
