@@ -92,7 +92,10 @@ test('the main job through the screen: a build, the session video, durations, a 
       }
     }
     const whole = await quietMockUp(() => socket.client.call('mockUp.whole', { id: mockUp.id }));
-    if (pictures !== undefined) await page.screenshot({ path: join(pictures, 'main-job-bench.png') });
+    if (pictures !== undefined) {
+      await page.evaluate(() => window.scrollTo(0, 0));
+      await page.screenshot({ path: join(pictures, 'main-job-bench.png') });
+    }
     // Each event within 0.05 deg of the crank's true place, by the value that stands.
     const superseded = new Set(whole.readings.map(({ supersedesId }) => supersedesId));
     const standing = whole.readings

@@ -39,7 +39,9 @@ export function TimingPanel({ result, failure, setups, onWheelMoved }: TimingPan
                   <th scope="row">{row.title}</th>
                   <td>
                     {row.crank === null ? 'open' : quotedEventText(row.crank.value)}
-                    {row.differenceDeg === null ? '' : `, directions differ by ${row.differenceDeg.toFixed(2)}`}
+                    {row.differenceDeg === null
+                      ? ''
+                      : `, directions differ by ${row.differenceDeg.toFixed(2).replace('-', '−')}`}
                     <RepeatLines stamps={row.stamps} setups={setups} />
                   </td>
                 </tr>
