@@ -21,7 +21,7 @@ import {
   type PlacedEdge,
   type ReadsBothWays,
 } from './frame-readings.ts';
-import type { Stamp } from './stamps.ts';
+import { isUsable, type Stamp } from './stamps.ts';
 import { heightsQuestion, type StopHeight, stopHeights, tdcOfHeights } from './stop-heights.ts';
 
 /** A check of TDC with both of its sides. */
@@ -62,9 +62,23 @@ export function wheelFrames(
   defaults: BudgetDefaults,
   questions: string[],
 ): FoundFrame[] {
-  return [...frameReadings(setups, stamps, ports)].map(([frameId, readings]) =>
+  const told = stamps.filter((stamp) => !isLostInQuarters(stamp));
+  const lost = stamps.filter((stamp) => isUsable(stamp) && isLostInQuarters(stamp)).length;
+  if (lost > 0)
+    questions.push(
+      `${lost === 1 ? 'One reading was' : `${lost} readings were`} taken on a scale that repeats every 90 degrees: which quarter of the turn ${lost === 1 ? 'it stands' : 'they stand'} in can’t be told, so ${lost === 1 ? 'it doesn’t' : 'they don’t'} count. Put a dab of paint on the wheel’s face or fit one with a coded ring, set up again and read anew.`,
+    );
+  return [...frameReadings(setups, told, ports)].map(([frameId, readings]) =>
     foundFrame(frameId, readings, geometry, defaults, questions),
   );
+}
+
+/**
+ * Half turns are told apart by the side of TDC that an edge or a contact lies on. Quarters are not: a stop may block more
+ * or less than a quarter turn, and ports open in either quarter of the way down.
+ */
+function isLostInQuarters({ current: { subject } }: Stamp): boolean {
+  return subject.what !== 'quantity' && subject.angle.by === 'camera' && subject.angle.modulusDeg < 180;
 }
 
 function foundFrame(

@@ -1,4 +1,5 @@
 import { type BundleResult, fitBundle, type Match, medianOf } from './bundle.ts';
+import type { FaceRepeat } from './face-repeat.ts';
 import { type FrameView, frameView } from './frame-view.ts';
 import { addMatches, type PointToPixel } from './matches.ts';
 import { blurredStrip, matchPair, matchPlaced, type PairMatch } from './pair-match.ts';
@@ -44,6 +45,7 @@ export interface Calibration {
   readonly typicalNcc: number;
   /** Frames that ought to show the same part of the ring don't: some of them hang at a wrong place. */
   readonly isTornApart: boolean;
+  readonly repeat: FaceRepeat;
 }
 
 /**
@@ -142,7 +144,9 @@ export function calibrate(input: CalibrationInput, frames: readonly CalibrationF
   const linked = [...rotation.keys()].sort((a, b) => a - b);
   if (linked.length < 3) return null;
 
-  settleQuarters(edges, rotation, linked, views, input.tickDeg);
+  // The reference alone may be spoilt by glare or a hand; no two different sets of numerals look alike in any frame.
+  const quarters = [1, 2, 3].filter((q) => linked.some((f) => (views[f] as FrameView).repeatsAtQuarter.includes(q)));
+  const repeat = settleQuarters(edges, rotation, linked, views, quarters, input.tickDeg, input.repeatDeg);
   const placed = new Map(edges.filter((e) => e.from === 0).map((e) => [e.to, e.match]));
   const pairs = choosePairs(linked, rotation);
   let neighbours = 0;
@@ -170,8 +174,8 @@ export function calibrate(input: CalibrationInput, frames: readonly CalibrationF
   const isTornApart = torn >= tornPairs && torn >= tornShare * neighbours;
 
   const base = modelBase(input);
-  const first = fitWithQuarters(base, input.map, edges, linked, rotation, (views[0] as FrameView).repeatsAtQuarter);
-  return { ...refineStraightened(input, frames, linked, edges, base, first), isTornApart };
+  const first = fitWithQuarters(base, input.map, edges, linked, rotation, quarters);
+  return { ...refineStraightened(input, frames, linked, edges, base, first), isTornApart, repeat };
 }
 
 function isNear(rotation: ReadonlyMap<number, number>, i: number, j: number): boolean {
@@ -205,7 +209,7 @@ function refineStraightened(
   edges: readonly Edge[],
   base: ModelBase,
   first: BundleResult,
-): Omit<Calibration, 'isTornApart'> {
+): Omit<Calibration, 'isTornApart' | 'repeat'> {
   const straightener = new Straightener(first.model, input.map);
   const strips = linked.map((f, i) => {
     const strip = emptyStrip(ringRowCount);

@@ -19,6 +19,8 @@ export class FaceModel {
   readonly gradients: StripGradients;
   readonly spectrum: TurnSpectrum;
   readonly prover: UniquenessProver;
+  /** Ring and inner face as the proof compares them, `proofRows` rows. */
+  readonly known: Float32Array;
   /** What stands still in the picture over the inner face, columns by picture angle. */
   readonly still: Float32Array;
   private readonly blurredRings = new Map<number, { readonly strip: Strip; readonly gradients: StripGradients }>();
@@ -35,6 +37,7 @@ export class FaceModel {
     known.set(this.ring.values);
     const o = ringRowCount * ringColumns;
     for (let i = 0; i < faceRowCount * ringColumns; i++) known[o + i] = faceWeight * (this.face.values[i] as number);
+    this.known = known;
     this.prover = new UniquenessProver(known, proofRows);
   }
 

@@ -2,15 +2,15 @@ import type { FrameView } from './frame-view.ts';
 import type { Harmonic } from './harmonic.ts';
 import { columnCos, columnDeg, columnSin, ringColumns } from './ring-map.ts';
 import { type SectorShifts, sectorCount } from './sectors.ts';
+import type { OddMarks } from './state.ts';
 import { faceRowCount, faceRows, ringRowCount, ringRows, type Strip } from './strip.ts';
 import { wrap180 } from './turn-spectrum.ts';
-import { type Uniqueness, UniquenessProver } from './uniqueness.ts';
+import { correlatedSamples, type Uniqueness, UniquenessProver } from './uniqueness.ts';
 
 /** Rows of the ring and of the inner face together. */
 export const proofRows = ringRowCount + faceRowCount;
 const known = new Float32Array(proofRows * ringColumns);
 const straightened = new Float32Array(proofRows * ringColumns);
-const proofMask = new Uint8Array(ringColumns);
 /** Lettering inside the scale counts a little more: it is what tells repeating scales apart. */
 export const faceWeight = 1.3;
 
@@ -48,6 +48,48 @@ export function againstRivals(
   return { ...unique, z, otherZ, rivalDeg, quarterZ };
 }
 
+/**
+ * The proof with the repeats of a scale told apart by its odd marks alone: what stands still in the picture makes all else
+ * of a ring that repeats look as if it could tell.
+ * @param face what is known of the face, and `frame` the picture straightened to the position under test
+ * @param mask per column, 1 where the picture may speak
+ */
+export function byOddMarks(
+  proof: Uniqueness,
+  odd: OddMarks,
+  face: Float32Array,
+  frame: Float32Array,
+  mask: Uint8Array,
+): Uniqueness {
+  const n = ringColumns;
+  const sums = { own: 0, frame: 0, both: 0, count: 0 };
+  const apart = [0, 0, 0, 0];
+  const agreed = [0, 0, 0, 0];
+  for (let i = 0; i < odd.places.length; i++) {
+    const column = i % n;
+    if (!odd.places[i] || !mask[column]) continue;
+    const s = face[i] as number;
+    const f = frame[i] as number;
+    sums.own += s * s;
+    sums.frame += f * f;
+    sums.both += s * f;
+    sums.count++;
+    for (const q of odd.quarters) {
+      const difference = s - (face[i - column + ((column - (q * n) / 4 + n) % n)] as number);
+      apart[q] = (apart[q] as number) + difference * difference;
+      agreed[q] = (agreed[q] as number) + difference * f;
+    }
+  }
+  const gain = sums.both / Math.max(1e-9, sums.own);
+  const noise = Math.max(1e-9, (sums.frame - gain * sums.both) / Math.max(1, sums.count));
+  const quarterZ: [number, number, number] = [...proof.quarterZ];
+  for (const q of odd.quarters)
+    quarterZ[q - 1] = (agreed[q] as number) / Math.sqrt(correlatedSamples * noise * Math.max(1e-9, apart[q] as number));
+  const strongest = quarterZ.indexOf(Math.min(...quarterZ));
+  const z = Math.min(proof.otherZ, quarterZ[strongest] as number);
+  return { ...proof, quarterZ, z, rivalDeg: z < proof.otherZ ? 90 * (strongest + 1) : proof.rivalDeg };
+}
+
 /** How certain it is that the second frame, straightened into the first one's place, fits nowhere else. */
 export function proofOfPair(
   first: FrameView,
@@ -56,15 +98,20 @@ export function proofOfPair(
 ): Uniqueness {
   const n = ringColumns;
   const h = at.harmonic;
-  for (let x = 0; x < n; x++) {
-    const s = Math.round((x * sectorCount) / n) % sectorCount;
-    proofMask[x] = at.shifts.valid[s] && first.ring.valid[x] ? 1 : 0;
-  }
+  const proofMask = seenColumns(first.ring, at.shifts);
   known.set(first.ring.values);
   for (let i = 0; i < faceRowCount * n; i++)
     known[ringRowCount * n + i] = faceWeight * (first.face.values[i] as number);
   straightenView(second, h, straightened);
   return new UniquenessProver(known, proofRows).prove(straightened, proofMask, 0.6);
+}
+
+/** Per column of the first frame, 1 where it is in the picture and the second one matches. */
+export function seenColumns(first: Strip, { valid }: SectorShifts): Uint8Array {
+  return first.valid.map((inPicture, x) => {
+    const s = Math.round((x * sectorCount) / ringColumns) % sectorCount;
+    return valid[s] && inPicture ? 1 : 0;
+  });
 }
 
 /** Ring and face of a view brought into the first frame's place, `proofRows` rows. */

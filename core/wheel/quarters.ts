@@ -1,13 +1,13 @@
 import { type BundleResult, fitBundle, type Match } from './bundle.ts';
+import { type FaceRepeat, faceRepeat, type PlacedFace, wholeTurn } from './face-repeat.ts';
 import type { FrameView } from './frame-view.ts';
 import type { Harmonic } from './harmonic.ts';
 import { addMatches } from './matches.ts';
 import { matchPair, type PairMatch } from './pair-match.ts';
-import { proofRows, straightenView } from './pair-proof.ts';
+import { proofRows, seenColumns, straightenView } from './pair-proof.ts';
 import type { ModelBase } from './rigid-model.ts';
 import { discToPicture, type RingMap, ringColumns } from './ring-map.ts';
 import { emptyShifts } from './sectors.ts';
-import { faceRowCount, ringRowCount } from './strip.ts';
 import { wrap180 } from './turn-spectrum.ts';
 import { noProof } from './uniqueness.ts';
 
@@ -20,33 +20,43 @@ export interface Edge {
 
 /**
  * Scales that repeat after a quarter or half turn: one pair alone may be fooled by what stands still in the picture.
- * All frames, brought into the reference's place, vote together for the quarter in which each of them lies.
+ * All frames, brought into the reference's place, vote together for the quarter in which each of them lies; only the marks
+ * that turn with the face are asked.
+ * @param quarters quarter turns after which the scale looks the same
+ * @param numeralsDeg spacing of the numerals
+ * @returns whether the face as a whole repeats
  */
 export function settleQuarters(
   edges: Edge[],
   rotation: Map<number, number>,
   linked: readonly number[],
   views: readonly FrameView[],
+  quarters: readonly number[],
   tickDeg: number,
-): void {
+  numeralsDeg: number,
+): FaceRepeat {
+  // Where the numerals themselves tell the quarters apart there is nothing to vote on.
+  if (quarters.length === 0) return wholeTurn;
   const own = new Map(edges.filter((e) => e.from === 0).map((e) => [e.to, e.match]));
   const voters = linked.filter((f) => f === 0 || own.has(f));
-  const unclear = voters.some((f) => f !== 0 && Math.min(...(own.get(f) as PairMatch).unique.quarterZ) < clearQuarterZ);
-  // Where the numerals themselves tell the quarters apart there is nothing to vote on.
-  const quarters = (views[0] as FrameView).repeatsAtQuarter;
-  if (!unclear || quarters.length === 0) return;
-  const placed = voters.map((f) => {
-    const out = new Float32Array(proofRows * ringColumns);
+  const faces = voters.map((f): PlacedFace => {
+    const values = new Float32Array(proofRows * ringColumns);
     const m = own.get(f);
-    straightenView(views[f] as FrameView, m === undefined ? atRest : m.harmonic, out);
-    return out;
+    straightenView(views[f] as FrameView, m === undefined ? atRest : m.harmonic, values);
+    const seen =
+      m === undefined ? (views[f] as FrameView).ring.valid : seenColumns((views[0] as FrameView).ring, m.shifts);
+    return { values, seen, rotationDeg: rotation.get(f) as number };
   });
+  const repeat = faceRepeat(faces, quarters, numeralsDeg);
+  const places = repeat.odd?.places;
+  if (places === undefined || !places.includes(1)) return repeat;
+  const placed = faces.map(({ values }) => values);
   const count = voters.length;
   // evidence[i][j][q]: by how many deviations frame j looks like frame i turned by q quarters, against not turned.
   const evidence = new Float64Array(count * count * 4);
   for (let i = 0; i < count; i++)
     for (let j = i + 1; j < count; j++) {
-      const z = quarterEvidence(placed[i] as Float32Array, placed[j] as Float32Array);
+      const z = quarterEvidence(placed[i] as Float32Array, placed[j] as Float32Array, places);
       for (let q = 1; q < 4; q++) {
         const allowed = quarters.includes(q) ? (z[q] as number) : -1e3;
         evidence[(i * count + j) * 4 + q] = allowed;
@@ -94,36 +104,31 @@ export function settleQuarters(
     rotation.set(f, turned);
     (edges.find((e) => e.from === 0 && e.to === f) as Edge).match = m;
   }
+  return repeat;
 }
 
-/** Above this a single pair's evidence against quarter turns needs no vote. */
-const clearQuarterZ = 25;
 export const atRest: Harmonic = { a0Deg: 0, a1Deg: 0, b1Deg: 0, radial0: 0, radial1: 0, radialB1: 0 };
 
-/**
- * Likelihood of `b` being `a` turned by 0..3 quarters, as deviations above not being turned. Only the inner face is asked:
- * rings that repeat have nothing to say, and each was fitted to the reference under its own guess.
- */
-function quarterEvidence(a: Float32Array, b: Float32Array): Float64Array {
+/** Likelihood of `b` being `a` turned by 0..3 quarters, as deviations above not being turned, by the odd marks alone. */
+function quarterEvidence(a: Float32Array, b: Float32Array, oddMarks: Uint8Array): Float64Array {
   const n = ringColumns;
   const out = new Float64Array(4);
+  const x = new Float64Array(4);
   let aa = 0;
   let bb = 0;
-  for (let i = ringRowCount * n; i < a.length; i++) {
-    aa += (a[i] as number) ** 2;
-    bb += (b[i] as number) ** 2;
-  }
-  const x = new Float64Array(4);
-  for (let q = 0; q < 4; q++) {
-    const shift = (q * n) / 4;
-    let sum = 0;
-    for (let r = ringRowCount; r < proofRows; r++) {
-      const o = r * n;
-      for (let c = 0; c < n; c++) sum += (b[o + c] as number) * (a[o + ((c - shift + n) % n)] as number);
+  let count = 0;
+  for (let r = 0; r < proofRows; r++) {
+    const o = r * n;
+    for (let c = 0; c < n; c++) {
+      if (!oddMarks[o + c]) continue;
+      const v = b[o + c] as number;
+      count++;
+      aa += (a[o + c] as number) ** 2;
+      bb += v * v;
+      for (let q = 0; q < 4; q++) x[q] = (x[q] as number) + v * (a[o + ((c - (q * n) / 4 + n) % n)] as number);
     }
-    x[q] = sum;
   }
-  const noise = Math.max(1e-6, (bb - (x[0] as number) ** 2 / aa) / (faceRowCount * n));
+  const noise = Math.max(1e-6, (bb - (x[0] as number) ** 2 / aa) / count);
   for (let q = 1; q < 4; q++) out[q] = ((x[q] as number) - (x[0] as number)) / Math.sqrt(4 * noise * 2 * aa);
   return out;
 }

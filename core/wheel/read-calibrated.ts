@@ -1,7 +1,7 @@
 import { AbsoluteReader, codedVerdict } from './coded/absolute-reader.ts';
 import { FaceModel } from './face-model.ts';
 import { modelSigmaDeg } from './model-sigma.ts';
-import { againstRivals, faceWeight, proofRows, rivalNccGap } from './pair-proof.ts';
+import { againstRivals, byOddMarks, faceWeight, proofRows, rivalNccGap } from './pair-proof.ts';
 import { ringColumns } from './ring-map.ts';
 import { sectorCount } from './sectors.ts';
 import { type Settled, Settler } from './settle.ts';
@@ -201,7 +201,9 @@ export class CalibratedReader {
       this.proofMask[x] =
         s.valid[sector] && face.ring.valid[x] && this.settler.ring.valid[x] && this.face.valid[x] ? 1 : 0;
     }
-    return face.prover.prove(this.proofFrame, this.proofMask, samePeakDeg);
+    const proof = face.prover.prove(this.proofFrame, this.proofMask, samePeakDeg);
+    const { toldApartBy } = this.calibration;
+    return toldApartBy === null ? proof : byOddMarks(proof, toldApartBy, face.known, this.proofFrame, this.proofMask);
   }
 
   private judge(picture: GreyPicture, face: FaceModel, s: Settled, known: Uniqueness | null = null): WheelReading {
@@ -225,12 +227,11 @@ export class CalibratedReader {
     const coded = proof === carriedOn ? null : (this.absolute?.rotationDeg(picture) ?? null);
     const said = codedVerdict(coded, s.rotationDeg);
     if (said === 'contradicts') return this.refuse(picture, face, s, proof, 'position_not_unique');
-    if (said !== 'agrees' && proof !== carriedOn && (proof.z < limits.leastZ || proof.q < limits.leastQ)) {
-      const { modulusDeg: repeats } = this.state;
-      const quarters = repeats === 90 ? proof.otherZ : Math.min(proof.otherZ, proof.quarterZ[0], proof.quarterZ[2]);
-      if (repeats === 360 || quarters < limits.leastZ)
+    if (said !== 'agrees') {
+      // Where the whole face repeats, nothing that one picture seems to say tells its repeats apart.
+      modulusDeg = this.state.modulusDeg;
+      if (proof !== carriedOn && !this.isProven(proof, modulusDeg))
         return this.refuse(picture, face, s, proof, 'position_not_unique');
-      modulusDeg = repeats;
     }
     const shiftPx = Math.hypot(s.shiftX, s.shiftY);
     if (shiftPx > limits.mostShiftPx) return this.refuse(picture, face, s, proof, 'wheel_moved');
@@ -249,6 +250,16 @@ export class CalibratedReader {
       trackedDeg: s.rotationDeg,
       diagnostics: this.diagnostics(s, proof),
     };
+  }
+
+  /** Whether a proof holds against all that isn't a repeat of the face. */
+  private isProven({ z, q, otherZ, quarterZ }: Uniqueness, modulusDeg: 360 | 180 | 90): boolean {
+    const odd = this.calibration.toldApartBy?.quarters ?? [];
+    const holds = quarterZ.every(
+      (own, i) => (90 * (i + 1)) % modulusDeg === 0 || own >= (odd.includes(i + 1) ? limits.leastOddZ : limits.leastZ),
+    );
+    if (!holds || otherZ < limits.leastZ) return false;
+    return modulusDeg !== 360 || odd.length > 0 || (z >= limits.leastZ && q >= limits.leastQ);
   }
 
   /**

@@ -58,6 +58,10 @@ export function serialiseState(state: SetupState): Uint8Array {
             parameters: [...calibration.parameters],
             covariance: [...calibration.covariance],
             findings: calibration.findings,
+            toldApartBy:
+              calibration.toldApartBy === null
+                ? null
+                : { quarters: calibration.toldApartBy.quarters, at: blocks.push(calibration.toldApartBy.places) - 1 },
             keyframes: calibration.keyframes.map((k) => ({
               rotationDeg: k.rotationDeg,
               sigmaDeg: k.sigmaDeg,
@@ -117,7 +121,8 @@ interface Head
     readonly at: number;
   } | null;
   readonly calibration:
-    | (Omit<CalibrationState, 'parameters' | 'covariance' | 'keyframes'> & {
+    | (Omit<CalibrationState, 'parameters' | 'covariance' | 'keyframes' | 'toldApartBy'> & {
+        readonly toldApartBy?: { readonly quarters: readonly number[]; readonly at: number } | null;
         readonly parameters: number[];
         readonly covariance: number[];
         readonly keyframes: readonly Flat<Keyframe>[];
@@ -184,6 +189,14 @@ export function restoreState(bytes: Uint8Array): SetupState | null {
             ...calibration,
             parameters: Float64Array.from(calibration.parameters),
             covariance: Float64Array.from(calibration.covariance),
+            // Nor do older ones of odd marks.
+            toldApartBy:
+              calibration.toldApartBy == null
+                ? null
+                : {
+                    quarters: calibration.toldApartBy.quarters,
+                    places: Uint8Array.from(block(calibration.toldApartBy.at)),
+                  },
             keyframes: calibration.keyframes.map((k): Keyframe => ({ ...k, ring: strip(k.ring), face: strip(k.face) })),
           },
   };

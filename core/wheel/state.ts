@@ -27,6 +27,16 @@ export interface CalibrationState {
   readonly covariance: Float64Array;
   readonly findings: TurnFindings;
   readonly keyframes: readonly Keyframe[];
+  /** On a scale that repeats, what alone may say in which repeat the wheel stands; null where all of the face may. */
+  readonly toldApartBy: OddMarks | null;
+}
+
+/** Marks that a scale's repeats don't share. */
+export interface OddMarks {
+  /** Quarter turns (1, 2, 3) after which the scale looks the same. */
+  readonly quarters: readonly number[];
+  /** Per row and column of ring and inner face 1 where they lie. */
+  readonly places: Uint8Array;
 }
 
 /** Corner of the surroundings in the reference frame with the grey levels round it. */

@@ -100,8 +100,11 @@ export function correlateSpectra(reference: TurnSpectrum, frame: TurnSpectrum, o
   for (let x = 0; x < ringColumns; x++) out[x] = re[x] as number;
 }
 
-/** Numerals that look this much alike a quarter or half turn on may repeat; no two different sets of numerals do. */
-const alikeFrom = 0.5;
+/**
+ * Numerals that look this much alike a quarter or half turn on may repeat: in uneven light numerals that do were seen down
+ * to 0.36, different ones up to 0.18.
+ */
+const alikeFrom = 0.25;
 
 /** Quarter turns (1, 2, 3) after which the ring, its ticks left out, looks much the same. */
 export function quartersAlike(spectrum: TurnSpectrum): number[] {

@@ -1,6 +1,7 @@
 import { type Calibration, type CalibrationFrame, calibrate } from './calibrate.ts';
 import { codedRingOfTurn } from './coded/turned-ring.ts';
 import { meanRadiusPx } from './ellipse.ts';
+import type { FaceRepeat } from './face-repeat.ts';
 import { keyframesOf } from './keyframes.ts';
 import { nominalFocalOfWidth } from './pose.ts';
 import { CalibratedReader } from './read-calibrated.ts';
@@ -9,11 +10,14 @@ import type { CalibrationState, Keyframe, SetupState } from './state.ts';
 import { dropPolarity, emptyStrip } from './strip.ts';
 import { arcOf, type Kept, type RecordedTurn } from './turn-frames.ts';
 import type { GreyPicture, RefusalReason, TurnOutcome, TurnRecord, WheelReading } from './types.ts';
+import { limits } from './verdict.ts';
 
 /** Less turn than this says too little about run-out. */
 const leastArcDeg = 40;
 /** The fit must leave no more than this, degrees. */
 const mostResidualDeg = 0.04;
+/** Repeats of the scale that lie this far apart in the picture are told apart by where the ring lies, pixels. */
+const clearOffsetPx = 1;
 
 /** Fits the model to the frames of a record. Needs neither the reader nor OpenCV, so any thread can do it. */
 export function fitTurn(record: TurnRecord): TurnOutcome {
@@ -51,6 +55,9 @@ export function fitTurn(record: TurnRecord): TurnOutcome {
     focalLengthPx: bundle.model.focalPx,
     framesUsed: calibration.frames.length,
   };
+  const { repeat } = calibration;
+  const isOffCentre =
+    offsetOfRepeatPx(repeat, findings.eccentricityOfRadius * meanRadiusPx(turn.setup.rim)) >= clearOffsetPx;
   const make = (used: readonly Keyframe[], modulusDeg: 360 | 180 | 90): SetupState => {
     const state: CalibrationState = {
       model: bundle.model,
@@ -59,6 +66,7 @@ export function fitTurn(record: TurnRecord): TurnOutcome {
       covariance: bundle.covariance,
       findings,
       keyframes: used,
+      toldApartBy: isOffCentre ? null : repeat.odd,
     };
     return { ...turn.setup, polarityFree, calibrated: true, modulusDeg, tiltDeg: findings.tiltDeg, calibration: state };
   };
@@ -76,16 +84,20 @@ export function fitTurn(record: TurnRecord): TurnOutcome {
       ]),
     );
   };
-  let setup = make(keyframes, 360);
+  // A face off the axis tells its own repeats apart. On it, only the marks that turn with the face may.
+  const whole = isOffCentre || repeat.afterDeg === null ? 360 : repeat.afterDeg;
+  if (repeat.afterDeg === null && !isOffCentre) return refused('position_not_unique');
+  let setup = make(keyframes, whole);
   let readings = check(setup);
-  const unsure = keyframes.filter((k) => readings.get(k)?.reason === 'position_not_unique').length;
-  if (unsure > 0.6 * keyframes.length) {
-    setup = make(keyframes, 180);
-    const halves = check(setup);
-    const agree = keyframes.filter((k) => halves.get(k)?.accepted).length;
-    if (agree > 0.6 * keyframes.length) readings = halves;
-    else return refused('position_not_unique');
+  const unsureShare = (): number =>
+    keyframes.filter((k) => readings.get(k)?.reason === 'position_not_unique').length / keyframes.length;
+  const isTold = !isOffCentre && repeat.odd !== null && repeat.odd.places.includes(1);
+  const areUnsure = (): boolean => unsureShare() > (isTold ? 1 - limits.leastOddShare : 0.6);
+  if (areUnsure() && repeat.afterDeg !== null && repeat.afterDeg < whole) {
+    setup = make(keyframes, repeat.afterDeg);
+    readings = check(setup);
   }
+  if (areUnsure()) return refused('position_not_unique');
   const { modulusDeg } = setup;
   const trusted = keyframes.filter((k) => {
     const r = readings.get(k);
@@ -134,6 +146,13 @@ function better(a: Attempt | null, b: Attempt | null): Attempt | null {
   const frames = b.calibration.frames.length - a.calibration.frames.length;
   if (frames !== 0) return frames > 0 ? b : a;
   return b.calibration.bundle.residualDeg < a.calibration.bundle.residualDeg ? b : a;
+}
+
+/** How far the face lies elsewhere in the picture after the smallest turn that its scale repeats after, pixels. */
+function offsetOfRepeatPx({ odd }: FaceRepeat, eccentricityPx: number): number {
+  if (odd === null) return 0;
+  const turn = (Math.min(...odd.quarters) * Math.PI) / 2;
+  return 2 * eccentricityPx * Math.sin(turn / 2);
 }
 
 /** Distance of the face's centre from the crank axis, in rim radii. */

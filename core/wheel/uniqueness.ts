@@ -35,7 +35,7 @@ const maskRe = new Float64Array(n);
 const maskIm = new Float64Array(n);
 
 /** Samples of neighbouring columns and rows are alike; their noise counts as this many times fewer. */
-const correlatedSamples = 4;
+export const correlatedSamples = 4;
 
 /** Proof that was not asked for. */
 export const noProof: Uniqueness = { q: 0, z: 0, rivalDeg: 0, quarterZ: [0, 0, 0], otherZ: 0, likeness: 0 };

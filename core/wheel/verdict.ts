@@ -21,6 +21,10 @@ export const limits = {
   /** Proof of uniqueness. */
   leastZ: 4.5,
   leastQ: 0.06,
+  /** The same for the marks that alone tell the repeats of a scale apart: real ones reach 15 and more, a lamp at times 14. */
+  leastOddZ: 12,
+  /** Share of a turn's frames in which they must do so. */
+  leastOddShare: 0.75,
   /** Move of the wheel in the picture, pixels. */
   mostShiftPx: 2.2,
   /** Change of size, rim radii. */

@@ -16,7 +16,7 @@ export function codedFace(grows: NumbersGrow): SyntheticFace {
   for (const { text, atDeg } of face.numerals)
     writeText(values, text, atDeg, faceRadii.numeralMiddle - height / 2, height, ink);
   patch(values, 0, 360, 0, 0.05, 0.3);
-  return { columns: faceColumns, rows: faceRowCount, values, blurred: new Map(), tickStepDeg: 1, repeatsHalf: false };
+  return { columns: faceColumns, rows: faceRowCount, values, blurred: new Map(), tickStepDeg: 1, repeatsDeg: 360 };
 }
 
 /** True angle of the zero mark: degrees clockwise on the face from the direction that the picture shows straight above its centre. */

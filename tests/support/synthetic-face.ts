@@ -10,8 +10,17 @@ export interface SyntheticFace {
   /** Columns blurred by turning, made when asked for. */
   readonly blurred: Map<number, Float32Array>;
   readonly tickStepDeg: 1 | 2;
-  /** Does the whole face repeat after half a turn? */
-  readonly repeatsHalf: boolean;
+  /** Angle after which the whole face repeats. */
+  readonly repeatsDeg: 360 | 180 | 90;
+}
+
+/** How the numerals run: round the turn, up and down twice or four times in it, or 0 to 90 four times over. */
+export type Numbering = '360' | '180' | '90' | '0_to_90';
+
+export interface FaceWishes {
+  /** A numbering that repeats may come without lettering and stains that tell the repeats apart. */
+  readonly mayRepeat?: boolean;
+  readonly numbering?: Numbering;
 }
 
 export const faceColumns = 8192;
@@ -41,7 +50,7 @@ const segmentPlace: Readonly<Record<string, readonly [number, number, number, nu
 };
 
 /** Draws a random face: ground, ticks, numerals, lettering, holes, stains, grain. */
-export function drawFace(random: Random, options: { readonly mayRepeat?: boolean } = {}): SyntheticFace {
+export function drawFace(random: Random, wishes: FaceWishes = {}): SyntheticFace {
   const values = new Float32Array(faceColumns * faceRowCount);
   const dark = random.chance(0.35);
   const ground = dark ? random.between(0.05, 0.2) : random.between(0.55, 0.9);
@@ -59,24 +68,19 @@ export function drawFace(random: Random, options: { readonly mayRepeat?: boolean
     const [from, to] = outward ? [base, Math.min(0.985, base + length)] : [base - length, base];
     patch(values, deg - halfWidth, deg + halfWidth, from, to, ink);
   }
-  const scheme = random.pick(['360', '360', '180', '90'] as const);
-  const every = random.pick([10, 10, 30, 20]);
+  const picked = random.pick(['360', '360', '180', '90'] as const);
+  const numbering = wishes.numbering ?? picked;
+  const spacing = random.pick([10, 10, 30, 20]);
+  // A quarter turn must hold a whole number of spacings for the face to repeat after it.
+  const every = numbering === '0_to_90' && 90 % spacing !== 0 ? 10 : spacing;
   const size = random.between(0.05, 0.075);
   const at = (outward ? base : base - lengths[2]) - size - random.between(0.02, 0.035);
   for (let deg = 0; deg < 360; deg += every) {
-    const text = String(
-      scheme === '360'
-        ? deg
-        : scheme === '180'
-          ? deg <= 180
-            ? deg
-            : 360 - deg
-          : Math.min(deg % 180, 180 - (deg % 180)),
-    );
+    const text = String(numberAt(deg, numbering));
     writeText(values, text, deg, at, size, ink);
   }
-  const repeatsHalf = options.mayRepeat === true && scheme === '90';
-  if (!repeatsHalf) {
+  const isPlain = wishes.mayRepeat === true && (numbering === '90' || numbering === '0_to_90');
+  if (!isPlain) {
     for (const word of [random.between(0, 360), random.between(0, 360)])
       writeText(values, String(Math.floor(random.between(100, 999))), word, random.between(0.35, 0.5), 0.09, ink);
     const stains = 2 + Math.floor(random.between(0, 6));
@@ -90,8 +94,22 @@ export function drawFace(random: Random, options: { readonly mayRepeat?: boolean
       );
   }
   const holes = random.pick([0, 4, 6]);
+  const repeatsDeg = !isPlain ? 360 : numbering === '0_to_90' && holes !== 6 ? 90 : 180;
   for (let i = 0; i < holes; i++) blob(values, (360 / holes) * i + 12, 0.42, 0.06, 0.15);
-  return { columns: faceColumns, rows: faceRowCount, values, blurred: new Map(), tickStepDeg, repeatsHalf };
+  return { columns: faceColumns, rows: faceRowCount, values, blurred: new Map(), tickStepDeg, repeatsDeg };
+}
+
+function numberAt(deg: number, numbering: Numbering): number {
+  switch (numbering) {
+    case '360':
+      return deg;
+    case '180':
+      return deg <= 180 ? deg : 360 - deg;
+    case '90':
+      return Math.min(deg % 180, 180 - (deg % 180));
+    case '0_to_90':
+      return deg % 90;
+  }
 }
 
 /** Paints a piece of a ring; angles rise clockwise as the face is looked at. */
@@ -144,7 +162,7 @@ export function writeText(
   });
 }
 
-function blob(values: Float32Array, atDeg: number, rho: number, radius: number, factor: number): void {
+export function blob(values: Float32Array, atDeg: number, rho: number, radius: number, factor: number): void {
   const cx = rho * Math.cos((atDeg * Math.PI) / 180);
   const cy = rho * Math.sin((atDeg * Math.PI) / 180);
   for (

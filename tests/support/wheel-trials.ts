@@ -136,7 +136,7 @@ export function trySetup(
     const rotationDeg = random.between(0, 360);
     const reading = reader.readFrame(outcome.setup, take(condition, rotationDeg));
     const miss = reading.accepted ? reading.rotationDeg - rotationDeg : 0;
-    const repeats = s.face.repeatsHalf ? 180 : 360;
+    const repeats = s.face.repeatsDeg;
     const modulus = Math.min(reading.modulusDeg, repeats);
     trials.push({
       setup: seed,

@@ -51,8 +51,11 @@ function Progress({ content, sight, state }: { content: Content; sight: Sight; s
       {state.setup !== null && state.setup.info.modulusDeg !== 360 ? (
         <Notice tone="note">
           This scale repeats every {state.setup.info.modulusDeg} degrees and nothing else on the face tells the repeats
-          apart. Readings count within {state.setup.info.modulusDeg} degrees; which side of TDC an edge lies on is taken
-          from the event. A dab of paint on the face, or the coded ring, makes every position its own.
+          apart. Readings count within {state.setup.info.modulusDeg} degrees;{' '}
+          {state.setup.info.modulusDeg === 180
+            ? 'which side of TDC an edge lies on is taken from the event.'
+            : 'which quarter an edge lies in can’t be told, so stamps will not count for TDC and timing.'}{' '}
+          A dab of paint on the face, or the coded ring, makes every position its own.
         </Notice>
       ) : null}
       {state.calibrationRefused === null || isDone ? null : (

@@ -107,6 +107,22 @@ describe.each(['clockwise', 'anticlockwise'] as const)('forwards %s', (forwards)
     }
   });
 
+  test('on a scale that repeats after a quarter turn nothing is guessed: its readings are asked about and count for nothing', () => {
+    const { whole, setups, contacts, both } = knocked(forwards, []);
+    const lost = framesOf(whole, setups, [...contacts(0, 90), ...both(0, 90)]);
+    expect(lost.frames).toEqual([]);
+    expect(lost.questions).toHaveLength(1);
+    expect(lost.questions[0]).toMatch(new RegExp(`^${2 + 2 * edges.length} readings were taken on a scale`));
+    // Others of the same place, read with certainty, count on as they are.
+    const { frames, questions } = framesOf(whole, setups, [...contacts(0), ...both(0), ...both(0, 90)]);
+    expect(questions).toHaveLength(1);
+    for (const [edge, crankDeg] of edges) {
+      const cranks = cranksOf(frames[0], edge);
+      expect(cranks).toHaveLength(2);
+      for (const one of cranks) expect(one).toBeCloseTo(crankDeg, 9);
+    }
+  });
+
   test('a stamp has a place from the reference of every set-up of its chain, and none from that of another', () => {
     const { whole, setups, read, records } = knocked(forwards, [318.25, 77.5]);
     const apart = { ...firstOf(whole), id: records.id() };

@@ -112,7 +112,7 @@ test('a camera reads the wheel off the printed page itself', { timeout: 60_000 }
     values,
     blurred: new Map<number, Float32Array>(),
     tickStepDeg: 1,
-    repeatsHalf: false,
+    repeatsDeg: 360,
   } as const;
   const scene = syntheticSetup(17, { face, tiltDeg: 22, size: [800, 600] });
   const reader = createWheelReader(await loadImageOps());
