@@ -5,7 +5,6 @@ import type { BrowserContext, Page } from 'playwright-core';
 import { afterAll, beforeAll, beforeEach, expect, test } from 'vitest';
 import { makeMockUp } from '../support/book-records.ts';
 import { type HostProcess, openSocket, type SocketClient, startHostProcess } from '../support/loopback.ts';
-import { stampByKey } from '../support/session-bench.ts';
 import { launchWithCamera, missingBrowserReason } from '../support/session-camera.ts';
 import { missingFixturesReason, sharedFolder, sharedPath } from '../support/shared-fixtures.ts';
 import { servePictures, showPicture, standInCameras, withCameras } from '../support/stand-in-camera.ts';
@@ -63,6 +62,13 @@ async function openSetUp(title: string): Promise<{ page: Page; mockUpId: string 
   }, mockUp.id);
   await page.getByRole('heading', { name: 'Set-up' }).waitFor();
   return { page, mockUpId: mockUp.id };
+}
+
+/** Waits until the page had its turn for a few pictures, in its own time: one that stands still draws none. */
+async function pageDrawsAgain(page: Page): Promise<void> {
+  await page.evaluate(async () => {
+    for (let picture = 0; picture < 5; picture += 1) await new Promise((done) => setTimeout(done, 66));
+  });
 }
 
 async function turnTo(page: Page, number: number): Promise<void> {
@@ -129,7 +135,9 @@ test('every fault of the camera is said with what to do, and a camera that comes
   await page.getByRole('link', { name: 'To the bench' }).click();
   await page.getByText(/^Steady$/).waitFor();
   // The stand-in's pictures are drawn by the page itself: while it builds the bench there are none, and a press is refused.
-  await stampByKey(page, 1);
+  await pageDrawsAgain(page);
+  await page.keyboard.press('Space');
+  await page.getByTestId('stamp').waitFor();
 
   // Pulled out in the middle: said, nothing lost; a press without a picture stamps nothing.
   await page.waitForTimeout(700); // Two presses within half a second would mean "take back".
