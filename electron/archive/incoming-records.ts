@@ -1,7 +1,7 @@
 import type { Id } from '../../core/contract/basics.ts';
 import type { SqlRow } from '../database/check-sum.ts';
 import type { BookWriter } from '../database/connection.ts';
-import type { EditableKind } from '../database/editable.ts';
+import type { EditableKind, EditableRow } from '../database/editable.ts';
 import { customerKind } from '../database/kinds.ts';
 import { blankContent } from '../database/personal-details.ts';
 import { blankCustomer, blankSheets } from '../database/remove-details.ts';
@@ -10,14 +10,6 @@ import { isAncestor } from './ancestry.ts';
 import { type Counts, count, keepRaw } from './incoming-rows.ts';
 import { contentText, madeIn, type Plain } from './tables.ts';
 import { badArchive } from './zip-reader.ts';
-
-interface EditableRow {
-  id: Id;
-  workplace_id: Id;
-  created_at: string;
-  content: string;
-  change_id: Id;
-}
 
 export const editableEntities = new Set<string>(['customer', 'part', 'build', 'mock_up']);
 const archiveTableOf = { part: 'parts', build: 'builds', mock_up: 'mock-ups', customer: 'customers' } as const;

@@ -5,7 +5,8 @@ import type { SqlValue } from './check-sum.ts';
 import type { BookReader, BookWriter } from './connection.ts';
 import { insertRow, notFound, soundRow, soundRows, updateRow } from './rows.ts';
 
-interface EditableRow {
+/** A record that people edit, as its table holds it. */
+export interface EditableRow {
   id: Id;
   workplace_id: Id;
   created_at: string;
