@@ -183,26 +183,88 @@ export function centreFromTicks(
 ): CombFit {
   const px = (picture.widthPx - 1) / 2;
   const py = (picture.heightPx - 1) / 2;
-  const starts: [number, number][] = [[0, 0]];
+  const starts: Centre[] = [[0, 0]];
   for (const factor of [0.7, 0.82, 0.94, 1.06, 1.2, 1.4, 1.7])
     for (const pose of circlePoses(rim, nominalFocalOfWidth * picture.widthPx * factor, px, py))
       if (Math.hypot(pose.kx, pose.ky) < 0.3) starts.push([pose.kx, pose.ky]);
   let best: CombFit = { kx: 0, ky: 0, rho: 0.95, coherence: -1, lines: none };
   for (const rho of rhos) {
-    const ranked = starts
-      .map(([kx, ky]) => ({ kx, ky, score: comb.measure(picture, rim, kx, ky, rho).coarse }))
-      .sort((a, b) => b.score - a.score);
-    for (const start of ranked.slice(0, 4)) {
-      let { kx, ky } = start;
-      [kx, ky] = climb(comb, picture, rim, kx, ky, rho, coarse, 0.012, 0.006);
-      [kx, ky] = climb(comb, picture, rim, kx, ky, rho, middle, 0.006, 0.0015);
-      [kx, ky] = climb(comb, picture, rim, kx, ky, rho, fine, 0.0015, 0.0003);
-      const lines = comb.measure(picture, rim, kx, ky, rho);
-      if (lines.fine > best.coherence) best = { kx, ky, rho, coherence: lines.fine, lines };
-    }
+    best = clearer(best, climbAll(comb, picture, rim, rho, starts));
     if (best.coherence > enough) break;
   }
+  return best.coherence > clearOnOneCircle ? best : clearer(best, centreByNeighbours(comb, picture, rim, rhos, starts));
+}
+
+const clearer = (one: CombFit, other: CombFit): CombFit => (other.coherence > one.coherence ? other : one);
+
+/** Less than this on a circle whose ticks are plain to see is a false summit. */
+const clearOnOneCircle = 0.6;
+/** Circles without ticks reach 3 now and then, faint laser marks 4, ordinary scales 10 to 1000. */
+export const plainTickness = 30;
+/** Where the long ticks and the numerals stand, from the circle that the short ticks cross too. */
+const neighbourSteps: readonly number[] = [-0.03, 0.03, -0.06, 0.06];
+const neighboursUsed = 4;
+
+/**
+ * Ticks that are all alike on their circle give no coarse lines to climb by, and seen large and steeply every start lies
+ * off the one narrow summit. Circles beside it, which only the long ticks or the numerals cross, lead to the same centre.
+ */
+function centreByNeighbours(
+  comb: TickComb,
+  picture: GreyPicture,
+  rim: RimEllipse,
+  rhos: readonly number[],
+  starts: readonly Centre[],
+): CombFit {
+  let best: CombFit = { kx: 0, ky: 0, rho: 0.95, coherence: -1, lines: none };
+  const isPlain = (rho: number): boolean =>
+    starts.some(([kx, ky]) => comb.tickness(picture, rim, kx, ky, rho) > plainTickness);
+  const plain = rhos.filter(isPlain);
+  const neighbours = new Set(plain.flatMap((rho) => neighbourSteps.map((step) => Number((rho + step).toFixed(3)))));
+  for (const rho of plain) neighbours.delete(rho);
+  const centres = [...neighbours]
+    .map((rho) => climbAll(comb, picture, rim, rho, starts))
+    .sort((a, b) => b.coherence - a.coherence)
+    .slice(0, neighboursUsed)
+    .map(({ kx, ky }): Centre => [kx, ky]);
+  for (const rho of plain)
+    for (const [kx, ky] of centres) best = clearer(best, climbFine(comb, picture, rim, rho, kx, ky));
   return best;
+}
+
+type Centre = readonly [kx: number, ky: number];
+
+/** The best centre for the ticks of one circle, from the most promising starts. */
+function climbAll(
+  comb: TickComb,
+  picture: GreyPicture,
+  rim: RimEllipse,
+  rho: number,
+  starts: readonly Centre[],
+): CombFit {
+  const ranked = starts
+    .map(([kx, ky]) => ({ kx, ky, score: comb.measure(picture, rim, kx, ky, rho).coarse }))
+    .sort((a, b) => b.score - a.score);
+  return ranked
+    .slice(0, 4)
+    .map(({ kx, ky }) =>
+      climbFine(comb, picture, rim, rho, ...climb(comb, picture, rim, kx, ky, rho, coarse, 0.012, 0.006)),
+    )
+    .reduce(clearer);
+}
+
+function climbFine(
+  comb: TickComb,
+  picture: GreyPicture,
+  rim: RimEllipse,
+  rho: number,
+  kx0: number,
+  ky0: number,
+): CombFit {
+  const near = climb(comb, picture, rim, kx0, ky0, rho, middle, 0.006, 0.0015);
+  const [kx, ky] = climb(comb, picture, rim, ...near, rho, fine, 0.0015, 0.0003);
+  const lines = comb.measure(picture, rim, kx, ky, rho);
+  return { kx, ky, rho, coherence: lines.fine, lines };
 }
 
 function climb(

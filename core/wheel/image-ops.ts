@@ -28,6 +28,8 @@ export interface OpenCv {
   readonly CV_32FC2: number;
   readonly TermCriteria_COUNT: number;
   readonly TermCriteria_EPS: number;
+  readonly INTER_AREA: number;
+  resize(from: Mat, to: Mat, size: unknown, fx: number, fy: number, how: number): void;
   GaussianBlur(from: Mat, to: Mat, size: unknown, sigma: number): void;
   Sobel(from: Mat, to: Mat, depth: number, dx: number, dy: number, size: number): void;
   /** The variant that takes gradients; its plain namesake takes a picture. */
@@ -65,6 +67,8 @@ export interface EdgePixels {
 
 /** Operations on whole pictures that come from outside. */
 export interface ImageOps {
+  /** The picture made smaller, each pixel the mean of those it stands for. */
+  reduced(picture: GreyPicture, widthPx: number, heightPx: number): GreyPicture;
   /** Canny edges of the picture smoothed by `smoothPx`; `low` and `high` in gradient units of the 3x3 Sobel operator. */
   edges(picture: GreyPicture, smoothPx: number, low: number, high: number): EdgePixels;
   /** Corners worth tracking, x and y in turn; `allowed` is 255 where a corner may lie. */
@@ -76,6 +80,7 @@ export interface ImageOps {
 const needed = [
   'Mat',
   'Size',
+  'resize',
   'GaussianBlur',
   'Sobel',
   'Canny1',
@@ -122,6 +127,14 @@ export function createImageOps(library: object): ImageOps {
   };
 
   return {
+    reduced(picture, widthPx, heightPx) {
+      return scoped((mat) => {
+        const grey = mat(load(picture));
+        const small = mat(new cv.Mat());
+        cv.resize(grey, small, new cv.Size(widthPx, heightPx), 0, 0, cv.INTER_AREA);
+        return { widthPx, heightPx, stride: widthPx, data: small.data.slice() };
+      });
+    },
     edges(picture, smoothPx, low, high) {
       return scoped((mat) => {
         const grey = mat(load(picture));

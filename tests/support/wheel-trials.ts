@@ -2,6 +2,7 @@ import type { ImageOps } from '../../core/wheel/image-ops.ts';
 import { createWheelReader } from '../../core/wheel/reader.ts';
 import type { GreyPicture, RimEllipse, WheelReader } from '../../core/wheel/types.ts';
 import { Random } from './random.ts';
+import { drawFace } from './synthetic-face.ts';
 import { photograph, rimOf, type SetupWishes, type Shot, syntheticSetup } from './synthetic-wheel.ts';
 
 /** What is done to a frame. */
@@ -38,6 +39,8 @@ export interface Trial {
   readonly errorDeg: number;
   readonly sigmaDeg: number;
   readonly tiltDeg: number;
+  /** Angle after which the face repeats. */
+  readonly repeatsDeg: number;
 }
 
 /** A random frame under a condition. */
@@ -115,6 +118,7 @@ export function trySetup(
       errorDeg: 0,
       sigmaDeg: 0,
       tiltDeg: s.tiltDeg,
+      repeatsDeg: s.face.repeatsDeg,
     })),
   });
   const found = byHand ? { ok: true as const, rim: dragged(truth, random) } : reader.findWheel(reference);
@@ -149,6 +153,7 @@ export function trySetup(
           : Math.abs(miss - modulus * Math.round(miss / modulus)),
       sigmaDeg: reading.sigmaDeg ?? 0,
       tiltDeg: s.tiltDeg,
+      repeatsDeg: repeats,
     });
   }
   return { trials, rim, refusal: null };
@@ -168,7 +173,15 @@ export const mostErrorDeg = 0.2;
 /** Frames read of one set-up. */
 const framesOfSetup = 30;
 
-/** Runs set-ups until `frames` frames are read. Every twelfth set-up is an imitation that stands still. */
+/** Every twelfth set-up is an imitation that stands still, every eighth of the others has a face that repeats. */
+function kindOf(seed: number): { isImitation: boolean; wishes: SetupWishes } {
+  const isImitation = seed % 12 === 0;
+  if (isImitation || seed % 8 !== 5) return { isImitation, wishes: {} };
+  const numbering = seed % 16 === 5 ? '0_to_90' : '90';
+  return { isImitation, wishes: { face: drawFace(new Random(seed * 31 + 7), { mayRepeat: true, numbering }) } };
+}
+
+/** Runs set-ups until `frames` frames are read. */
 export function runTrials(
   ops: ImageOps,
   frames: number,
@@ -179,8 +192,9 @@ export function runTrials(
   const all: Trial[] = [];
   const setups: SetupTrial[] = [];
   for (let seed = firstSeed; all.length < frames; seed++) {
-    const imitation = seed % 12 === 0;
-    const result = trySetup(reader, seed, Math.min(imitation ? 6 : framesOfSetup, frames - all.length), imitation);
+    const { isImitation, wishes } = kindOf(seed);
+    const count = Math.min(isImitation ? 6 : framesOfSetup, frames - all.length);
+    const result = trySetup(reader, seed, count, isImitation, wishes);
     setups.push(result);
     all.push(...result.trials);
     progress(all.length);
@@ -203,6 +217,10 @@ export function runTrials(
   for (const s of setups) if (s.refusal !== null) refused.set(s.refusal, (refused.get(s.refusal) ?? 0) + 1);
   lines.push(
     `${setups.length} set-ups, of these found ${setups.filter((s) => s.rim === 'found').length}, not found ${setups.filter((s) => s.rim === 'not_found').length}, marked ${setups.filter((s) => s.rim === 'marked').length}; refused as a whole: ${[...refused].map(([r, n]) => `${r} ${n}`).join(', ') || 'none'}`,
+    ...[180, 90].map((deg) => {
+      const own = all.filter((t) => t.repeatsDeg === deg);
+      return `faces that repeat after ${deg} deg: ${own.filter((t) => t.accepted).length} of ${own.length} read`;
+    }),
     `${accepted.length} of ${all.length} frames accepted, ${over.length} off by more than ${mostErrorDeg} deg; within 1 sigma ${within(1)} %, within 2 sigma ${within(2)} %`,
     ...accepted
       .filter((t) => t.errorDeg > 2.5 * t.sigmaDeg)

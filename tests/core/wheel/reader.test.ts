@@ -50,6 +50,27 @@ describe('finding the wheel', () => {
     expect(reader.findWheel(blank)).toEqual({ ok: false, reason: 'wheel_not_found' });
   });
 
+  // Large in the picture, with short ticks alone on their circle: the centre is told by the circles beside it.
+  for (const seed of [71, 73, 76])
+    test(`a wheel of 420 pixels radius is found in a picture of 1920x1080 (wheel ${seed})`, () => {
+      const large = syntheticSetup(seed, { size: [1920, 1080], radiusPx: 420, tiltDeg: 15 });
+      const picture = photograph(large, { rotationDeg: 0, seed: 1 });
+      const found = reader.findWheel(picture);
+      expect(found.ok).toBe(true);
+      if (!found.ok) return;
+      const truth = rimOf(large, 0);
+      for (const axis of [0, 1] as const) {
+        expect(Math.abs(found.rim.centrePx[axis] - truth.centrePx[axis])).toBeLessThan(2);
+        // The ring's outer end is where its ticks end, not the rim.
+        expect(found.rim.fullAxesPx[axis] / truth.fullAxesPx[axis]).toBeCloseTo(1, 1);
+      }
+    });
+
+  test('a small wheel in a tall picture is looked for as far down as 165 pixels radius', () => {
+    const small = syntheticSetup(1049, { size: [1600, 1200], radiusPx: 176, tiltDeg: 12 });
+    expect(reader.findWheel(photograph(small, { rotationDeg: 0, seed: 1 })).ok).toBe(true);
+  });
+
   test('a dragged outline snaps on to the rim', () => {
     const truth = rimOf(scene, 0);
     const dragged = { ...truth, centrePx: [truth.centrePx[0] + 4, truth.centrePx[1] - 3] as const };
