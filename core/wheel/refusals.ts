@@ -55,6 +55,10 @@ const texts: Readonly<Record<RefusalReason, RefusalText>> = {
     what: 'The angle would be too uncertain to use.',
     remedy: 'Finish the turn of the crank, improve the light, or look less steeply at the wheel.',
   },
+  no_picture: {
+    what: 'The camera gave no picture at the moment of the signal.',
+    remedy: 'Hold the crank still, see that the live picture runs on, and signal again.',
+  },
   nothing_matches: {
     what: 'The ring doesn’t look like the wheel of this set-up.',
     remedy: 'Check that nothing was changed; else set up the wheel again.',

@@ -35,6 +35,7 @@ export type RefusalReason =
   | 'wheel_not_found'
   | 'ticks_not_resolvable'
   | 'too_uncertain'
+  | 'no_picture'
   | 'nothing_matches'
   | 'picture_size_changed'
   | 'turn_too_short'

@@ -25,15 +25,15 @@ export interface EngineTools {
   readonly reader: WheelReader;
   readonly fitter: TurnFitter;
   readonly searcher: Searcher;
-  readonly frames: Pick<KeptFrames, 'latest' | 'upTo'>;
+  readonly frames: Pick<KeptFrames, 'latest' | 'upTo' | 'after'>;
   evidenceOf(frame: KeptFrame): Promise<EvidencePicture>;
   greyOfPicture(picture: Blob, isMirrored: boolean): Promise<GreyPicture>;
   nowMs(): number;
   post(message: FromWorker, transfer?: Transferable[]): void;
   /** Works something through between two frames or messages, never in the middle of one. */
   inLine(work: () => void): void;
-  /** The same, after the frames and messages that have come meanwhile. */
-  soon(work: () => void): void;
+  /** The same after a while, and after the frames and messages that have come meanwhile. */
+  later(work: () => void | Promise<void>, afterMs?: number): void;
 }
 
 /** After this long without a frame the whole turn is searched again. */
@@ -68,7 +68,7 @@ export class Engine {
 
   constructor(tools: EngineTools) {
     this.#tools = tools;
-    const { reader, frames, evidenceOf, post } = tools;
+    const { reader, post } = tools;
     this.#finding = new WheelFinding({
       ...tools,
       found: (rim) => {
@@ -76,7 +76,7 @@ export class Engine {
       },
     });
     this.#cameraWatch = new CameraWatch(reader, post);
-    this.#stamper = new Stamper({ reader, frames, evidenceOf, post, track: this.#track });
+    this.#stamper = new Stamper({ ...tools, track: this.#track });
   }
 
   async handle(message: ToWorker): Promise<void> {

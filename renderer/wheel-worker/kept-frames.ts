@@ -42,6 +42,11 @@ export class KeptFrames {
     return this.#frames.findLast((frame) => frame.timeMs <= atMs + 1) ?? this.#frames[0] ?? null;
   }
 
+  /** The oldest frame kept that is later than the moment asked for. */
+  after(atMs: number): KeptFrame | null {
+    return this.#frames.find((frame) => frame.timeMs > atMs + 1) ?? null;
+  }
+
   clear(): void {
     this.#frames = [];
     this.#spare = [];

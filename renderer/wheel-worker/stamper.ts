@@ -6,11 +6,17 @@ import { freshMs, type Track } from './track.ts';
 
 export interface StamperTools {
   readonly reader: WheelReader;
-  readonly frames: Pick<KeptFrames, 'upTo'>;
+  readonly frames: Pick<KeptFrames, 'upTo' | 'after'>;
   readonly track: Track;
   evidenceOf(frame: KeptFrame): Promise<EvidencePicture>;
+  nowMs(): number;
   post(message: FromWorker): void;
+  /** Works something through after a while, between frames and messages. */
+  later(work: () => void | Promise<void>, afterMs: number): void;
 }
+
+/** A frame is here at most this long after it was taken. */
+const pictureTravelsMs = 100;
 
 /** A tracked value that the stamped frame alone contradicts by more than this was on the wrong tick. */
 const disagreeDeg = 0.3;
@@ -28,11 +34,27 @@ export class Stamper {
     this.#pending.clear();
   }
 
-  /** First answer from what was already read, then the proof from the stamped frame alone, then its picture. */
+  /** Where neither the track nor a frame shows the moment of the signal, a frame just after it is waited for. */
   async stamp(setup: WheelSetup | null, stampId: string, atMs: number): Promise<void> {
+    const { track, nowMs, later } = this.#tools;
+    const isShown = track.at(atMs) !== null || this.#frameAbout(atMs) !== null;
+    const waitMs = atMs + freshMs + pictureTravelsMs - nowMs();
+    if (setup === null || isShown || waitMs <= 0) await this.#answer(setup, stampId, atMs);
+    else later(() => this.#answer(setup, stampId, atMs), waitMs);
+  }
+
+  /** The frame that shows the crank as it stood at the signal: the last before it, else the first after it. */
+  #frameAbout(atMs: number): KeptFrame | null {
+    const { frames } = this.#tools;
+    const isFresh = (frame: KeptFrame | null): boolean => frame !== null && Math.abs(frame.timeMs - atMs) <= freshMs;
+    return [frames.upTo(atMs), frames.after(atMs)].find(isFresh) ?? null;
+  }
+
+  /** First answer from what was already read, then the proof from the stamped frame alone, then its picture. */
+  async #answer(setup: WheelSetup | null, stampId: string, atMs: number): Promise<void> {
     const { frames, track, post, evidenceOf } = this.#tools;
-    const kept = frames.upTo(atMs);
     const tracked = track.at(atMs);
+    const kept = tracked === null ? this.#frameAbout(atMs) : frames.upTo(atMs);
     const approach = track.approach(atMs);
     const motion = track.motion(atMs);
     if (tracked !== null) {
@@ -42,9 +64,9 @@ export class Stamper {
     const isLater = kept !== null && tracked !== null && kept.timeMs > atMs + freshMs;
     let isOfPlace = true;
     let angle: StampedAngle;
-    if (setup === null || kept === null) angle = { ok: false, reason: 'wheel_not_found' };
+    if (setup === null) angle = { ok: false, reason: 'wheel_not_found' };
     // No frame from about the signal (a hidden page, a busy computer): where the crank was then isn't known.
-    else if (tracked === null && Math.abs(atMs - kept.timeMs) > freshMs) angle = { ok: false, reason: 'too_uncertain' };
+    else if (kept === null) angle = { ok: false, reason: 'no_picture' };
     else {
       const alone = this.#tools.reader.readFrame(setup, kept.grey, { effort: 'full', previous: null });
       const isBorneOut =

@@ -11,7 +11,7 @@ export interface FindingTools {
   nowMs(): number;
   post(message: FromWorker): void;
   /** Works something through after the messages and frames that have come meanwhile. */
-  soon(work: () => void): void;
+  later(work: () => void, afterMs?: number): void;
   /** A wheel was found: a set-up is to be made of it. */
   found(rim: RimEllipse): void;
 }
@@ -55,7 +55,7 @@ export class WheelFinding {
     const data = picture.data.slice(0, picture.stride * picture.heightPx);
     const search = this.#tools.reader.findWheelSteps({ ...picture, data });
     this.#search = search;
-    this.#tools.soon(() => this.#goOn(search));
+    this.#tools.later(() => this.#goOn(search));
   }
 
   #goOn(search: Search): void {
@@ -67,7 +67,7 @@ export class WheelFinding {
         this.#toldAtMs = nowMs;
         this.#tools.post({ kind: 'finding', share: step.value });
       }
-      this.#tools.soon(() => this.#goOn(search));
+      this.#tools.later(() => this.#goOn(search));
       return;
     }
     this.#search = null;

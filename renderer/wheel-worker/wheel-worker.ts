@@ -106,7 +106,7 @@ line = line
       nowMs,
       post,
       inLine: (work) => void inLine(async () => work()),
-      soon: (work) => void setTimeout(() => void inLine(async () => work()), 0),
+      later: (work, afterMs = 0) => void setTimeout(() => void inLine(async () => work()), afterMs),
     });
     post({ kind: 'ready', loadMs: nowMs() - startMs });
   })

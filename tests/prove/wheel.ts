@@ -2,6 +2,8 @@ import { loadImageOps } from '../../electron/cli/load-opencv.ts';
 import { runTrials } from '../support/wheel-trials.ts';
 import type { Proof } from './proof.ts';
 
+const framesBetweenReports = 60;
+
 /**
  * Random synthetic set-ups (style, pose, light, cover, eccentricity, run-out), read from the first picture on: no accepted
  * angle may be off by more than 0.2 degrees in 2,000 frames. Optional arguments: frames, first seed.
@@ -11,8 +13,11 @@ const proof: Proof = {
   async run(args: readonly string[]): Promise<boolean> {
     const frames = Number(args[0] ?? 2000);
     const firstSeed = Number(args[1] ?? 1);
+    let told = 0;
     const summary = runTrials(await loadImageOps(), frames, firstSeed, (done) => {
-      if (done % 60 < 12) console.error(`${done} of ${frames} frames`);
+      if (done - told < framesBetweenReports) return;
+      told = done;
+      console.error(`${done} of ${frames} frames`);
     });
     console.log(summary.text);
     return summary.over.length === 0;

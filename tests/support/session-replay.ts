@@ -92,7 +92,11 @@ class Replay {
   #completeAtMs = Infinity;
   #due: { readonly atMs: number; work(): void }[] = [];
   readonly #engine: Engine;
-  readonly #frames: { latest: KeptFrame | null; upTo(): KeptFrame | null } = { latest: null, upTo: () => null };
+  readonly #frames: { latest: KeptFrame | null; upTo(): KeptFrame | null; after(): null } = {
+    latest: null,
+    upTo: () => null,
+    after: () => null,
+  };
 
   constructor(ops: ImageOps) {
     const search = new TurnSearch();
@@ -133,7 +137,7 @@ class Replay {
       },
       inLine: (work) => work(),
       // The search for the wheel lies before what is measured.
-      soon: (work) => work(),
+      later: (work) => void work(),
     };
     this.#engine = new Engine(tools);
   }

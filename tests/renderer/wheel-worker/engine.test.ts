@@ -1,4 +1,5 @@
-import { expect, test } from 'vitest';
+import { describe, expect, test } from 'vitest';
+import { refusalText } from '../../../core/wheel/refusals.ts';
 import type {
   FoundWheel,
   GreyPicture,
@@ -86,7 +87,7 @@ class StandIn {
   readonly searchedWith: WheelSetup[] = [];
   searches = 0;
   /** Work that was put off until messages and frames have been seen to. */
-  readonly later: (() => void)[] = [];
+  readonly later: (() => void | Promise<void>)[] = [];
   search: () => Generator<number, FoundWheel> = notFound;
   /** Frames that were matched against the reference, which takes long. */
   matched = 0;
@@ -161,13 +162,14 @@ class StandIn {
       frames: {
         latest: null,
         upTo: () => this.#latest,
+        after: (atMs) => (this.#latest !== null && this.#latest.timeMs > atMs ? this.#latest : null),
       },
       evidenceOf: async (kept) => ({ jpeg: new Blob(), widthPx: 1280, heightPx: 720, takenAtMs: kept.timeMs }),
       greyOfPicture: async () => picture,
       nowMs: () => this.nowMs,
       post: (message) => this.said.push(message),
       inLine: (work) => work(),
-      soon: (work) => this.later.push(work),
+      later: (work) => this.later.push(work),
     });
   }
 
@@ -330,9 +332,48 @@ test('a signal that comes late is answered from the track, not by what a later f
   expect(still?.picture).not.toBeNull();
 });
 
+describe('a signal at a moment of which there is no picture', () => {
+  /** The wheel was read, then the camera gave nothing for two seconds. */
+  async function heldUp(): Promise<StandIn> {
+    const bench = new StandIn();
+    await bench.engine.handle({ kind: 'restore', bytes: new Uint8Array([1]), isTurnComplete: true });
+    bench.crankDeg = 20;
+    await bench.frames(20, 0);
+    bench.nowMs += 2000;
+    bench.crankDeg = 75;
+    return bench;
+  }
+
+  test('is answered from the first frame after it', async () => {
+    const bench = await heldUp();
+    await bench.engine.handle({ kind: 'stamp', stampId: 'early', atMs: bench.nowMs });
+    expect(bench.of('stamped')).toEqual([]);
+    await bench.frames(1, 0, 120);
+    await bench.later.shift()?.();
+    expect(bench.of('stamp_kept')[0]?.angle).toMatchObject({ ok: true, rotationDeg: 75 });
+    expect(bench.of('stamp_kept')[0]?.picture).toMatchObject({ takenAtMs: bench.nowMs });
+  });
+
+  test('is refused as one where the next frame came too late to show where the crank was', async () => {
+    const bench = await heldUp();
+    await bench.engine.handle({ kind: 'stamp', stampId: 'unseen', atMs: bench.nowMs });
+    await bench.frames(1, 0, 200);
+    await bench.later.shift()?.();
+    expect(bench.of('stamp_kept')).toMatchObject([{ angle: { ok: false, reason: 'no_picture' }, picture: null }]);
+    expect(refusalText('no_picture').what).toContain('no picture at the moment of the signal');
+  });
+
+  test('is not waited for once that time is over', async () => {
+    const bench = await heldUp();
+    await bench.engine.handle({ kind: 'stamp', stampId: 'late', atMs: bench.nowMs - 900 });
+    expect(bench.later).toHaveLength(0);
+    expect(bench.of('stamp_kept')[0]?.angle).toEqual({ ok: false, reason: 'no_picture' });
+  });
+});
+
 test('a search for the wheel goes on between frames and messages, tells how far it is, and can be stopped', async () => {
   const bench = new StandIn();
-  const work = (): void => bench.later.shift()?.();
+  const work = (): void => void bench.later.shift()?.();
   await bench.engine.handle({ kind: 'find' });
   await bench.frames(1, 0);
   expect(bench.later).toHaveLength(1);
