@@ -10,6 +10,7 @@ import { discToPicture, type RingMap, ringColumns } from './ring-map.ts';
 import { emptyShifts, gradientsOf, refineSectors, type StripGradients } from './sectors.ts';
 import { Straightener } from './straightener.ts';
 import { dropPolarity, emptyStrip, faceRowCount, ringRowCount, type Strip } from './strip.ts';
+import { misplacedFrames, type NeighbourCheck } from './torn-frames.ts';
 import { wrap180 } from './turn-spectrum.ts';
 import type { GreyPicture } from './types.ts';
 
@@ -48,13 +49,8 @@ export interface Calibration {
   readonly repeat: FaceRepeat;
 }
 
-/**
- * Frames this near to each other share most of the ring, degrees; of such pairs at least these many, and this share of them,
- * must fail before the frames are distrusted: a hand or a blurred frame spoils one now and then.
- */
+/** Frames this near to each other share most of the ring, degrees. */
 const neighbourDeg = 45;
-const tornPairs = 2;
-const tornShare = 0.2;
 
 /** A pair must match at least this well to count (ordinary marks, and marks without polarity). */
 export function pairThreshold(polarityFree: boolean): number {
@@ -111,7 +107,7 @@ export function calibrate(input: CalibrationInput, frames: readonly CalibrationF
 
   // Hang every frame on the reference, or on a frame that hangs on it already.
   const rotation = new Map<number, number>([[0, 0]]);
-  const edges: Edge[] = [];
+  let edges: Edge[] = [];
   const waiting: number[] = [];
   for (let j = 1; j < frames.length; j++) {
     const rough = (frames[j] as CalibrationFrame).roughDeg;
@@ -141,7 +137,7 @@ export function calibrate(input: CalibrationInput, frames: readonly CalibrationF
         edges.push({ from: best.from, to: j, match: best.match });
       }
     }
-  const linked = [...rotation.keys()].sort((a, b) => a - b);
+  let linked = [...rotation.keys()].sort((a, b) => a - b);
   if (linked.length < 3) return null;
 
   // The reference alone may be spoilt by glare or a hand; no two different sets of numerals look alike in any frame.
@@ -149,11 +145,10 @@ export function calibrate(input: CalibrationInput, frames: readonly CalibrationF
   const repeat = settleQuarters(edges, rotation, linked, views, quarters, input.tickDeg, input.repeatDeg);
   const placed = new Map(edges.filter((e) => e.from === 0).map((e) => [e.to, e.match]));
   const pairs = choosePairs(linked, rotation);
-  let neighbours = 0;
-  let torn = 0;
+  const neighbours: NeighbourCheck[] = [];
   for (const [i, j] of pairs) {
     if (edges.some((e) => e.from === i && e.to === j)) {
-      if (isNear(rotation, i, j)) neighbours++;
+      if (isNear(rotation, i, j)) neighbours.push({ from: i, to: j, isBorneOut: true });
       continue;
     }
     const placeI = i === 0 ? restingPlace : placed.get(i);
@@ -165,17 +160,34 @@ export function calibrate(input: CalibrationInput, frames: readonly CalibrationF
         : matchPlaced(views[i] as FrameView, placeI, views[j] as FrameView, placeJ);
     if (!good(m) && linked.length <= 12)
       m = matchPair(views[i] as FrameView, views[j] as FrameView, input.tickDeg, [expected], true);
-    if (m !== null && isNear(rotation, i, j)) {
-      neighbours++;
-      if (!good(m)) torn++;
-    }
+    if (m !== null && isNear(rotation, i, j)) neighbours.push({ from: i, to: j, isBorneOut: good(m) });
     if (good(m)) edges.push({ from: i, to: j, match: m });
   }
-  const isTornApart = torn >= tornPairs && torn >= tornShare * neighbours;
+  const misplaced = misplacedFrames(neighbours, linked.length);
+  const isTornApart = misplaced === null;
+  if (misplaced !== null && misplaced.size > 0) {
+    edges = edges.filter(({ from, to }) => !misplaced.has(from) && !misplaced.has(to));
+    linked = hangingTogether(linked, edges);
+    if (linked.length < 3) return null;
+  }
 
   const base = modelBase(input);
   const first = fitWithQuarters(base, input.map, edges, linked, rotation, quarters);
   return { ...refineStraightened(input, frames, linked, edges, base, first), isTornApart, repeat };
+}
+
+/** Frames that matches still tie to the reference. */
+function hangingTogether(linked: readonly number[], edges: readonly Edge[]): number[] {
+  const tied = new Set([0]);
+  for (let grown = -1; grown !== tied.size; ) {
+    grown = tied.size;
+    for (const { from, to } of edges)
+      if (tied.has(from) !== tied.has(to)) {
+        tied.add(from);
+        tied.add(to);
+      }
+  }
+  return linked.filter((f) => tied.has(f));
 }
 
 function isNear(rotation: ReadonlyMap<number, number>, i: number, j: number): boolean {

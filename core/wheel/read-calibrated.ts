@@ -270,7 +270,9 @@ export class CalibratedReader {
     const fit = s.angle.scatterDeg / Math.sqrt(Math.max(1, s.angle.sectors));
     const model = modelSigmaDeg(this.calibration, this.state.map, s.rotationDeg);
     const short = this.calibration.findings.arcCoveredDeg < 120 ? 2 : 1;
-    return Math.hypot(1.9 * fit, 1.5 * short * model, 1.2 * this.keyframeSigma, 0.004 * s.blurDeg, 0.0018);
+    // A frame of the turn may hang on another repeat of the scale than it shows: what the fit leaves tells.
+    const repeats = this.state.modulusDeg === 360 ? 0 : 0.5 * this.calibration.findings.residualDeg;
+    return Math.hypot(1.9 * fit, 1.5 * short * model, 1.2 * this.keyframeSigma, 0.004 * s.blurDeg, repeats, 0.0018);
   }
 
   private diagnostics(s: Settled, proof: Uniqueness | null): WheelReading['diagnostics'] {
