@@ -1,3 +1,4 @@
+import { concentric, inPictureFraction, leastCoherence } from './centred-rim.ts';
 import { centreFromTicks, plainTickness, type TickComb } from './comb.ts';
 import { edgeGrid } from './edge-grid.ts';
 import { axisRatio, meanRadiusPx } from './ellipse.ts';
@@ -7,7 +8,6 @@ import { evenLight } from './even-light.ts';
 import type { EdgePixels, ImageOps } from './image-ops.ts';
 import { circlePoses, nominalFocalOfWidth } from './pose.ts';
 import { outerEndOfTicks, refineRim, type TickedRim } from './refine-rim.ts';
-import { concentric, inPictureFraction, leastCoherence } from './setup.ts';
 import { ringOuter } from './strip.ts';
 import type { FoundWheel, GreyPicture, RimEllipse } from './types.ts';
 
@@ -198,6 +198,54 @@ function tickedRim(comb: TickComb, picture: GreyPicture, candidate: Promising): 
   // The circle found is exact; the rim is drawn where the ticks end, on a circle about the same centre.
   const polished = refineRim(comb, picture, candidate.rim, 0, [fit.rho]);
   const found = polished.coherence > fit.coherence + 0.05 ? polished : { ...fit, rim: candidate.rim };
-  const scaled = concentric(found, outerEndOfTicks(comb, picture, found) / ringOuter);
-  return { ...found, ...scaled, rho: found.rho };
+  const scale = outerEndOfTicks(comb, picture, found) / ringOuter;
+  return { ...found, ...concentric(found, scale), rho: found.rho / scale };
+}
+
+/** The outline found may lie this far off the marked one: its centre in marked radii, its size as a share of the marked. */
+const mostOffCentre = 0.05;
+const sizesOfMarked = { least: 0.8, most: 1.15 } as const;
+
+/**
+ * The wheel about the middle of an outline that a person has marked, where the outline itself doesn't lead to the ticks.
+ * @returns null where no ticks stand round a circle there
+ */
+export function findWheelAbout(
+  ops: ImageOps,
+  comb: TickComb,
+  picture: GreyPicture,
+  marked: RimEllipse,
+): TickedRim | null {
+  const even = evenLight(forEdges(ops, picture));
+  const times = picture.widthPx / even.widthPx;
+  const { centrePx, fullAxesPx } = enlarged(marked, 1 / times);
+  const least = sizesOfMarked.least * Math.min(...fullAxesPx);
+  const most = sizesOfMarked.most * Math.max(...fullAxesPx);
+  let best: TickedRim | null = null;
+  for (const smoothPx of smoothings) {
+    const edges = sparseEdges(ops, even, smoothPx);
+    const grid = edgeGrid(edges, even.widthPx, even.heightPx);
+    const centre = { x: centrePx[0], y: centrePx[1], votes: 0 };
+    const candidates = ellipsesAbout(edges, grid, centre, even.widthPx, even.heightPx, least, most, candidatesTried)
+      .filter((c) => c.support >= leastSupport)
+      .map((c) => withTickedCircles(comb, picture, { ...c, rim: enlarged(c.rim, times) }))
+      .filter((c) => c.rhos.length > 0);
+    for (const candidate of candidates.sort(byTickness).slice(0, circlesTried)) {
+      const ticked = tickedRim(comb, picture, candidate);
+      if (ticked !== null && isAbout(ticked.rim, marked)) best = moreCoherent(best, ticked);
+      if (isSure(best)) return best;
+    }
+  }
+  return best;
+}
+
+function isAbout(rim: RimEllipse, marked: RimEllipse): boolean {
+  const radiusPx = meanRadiusPx(marked);
+  const [x, y] = rim.centrePx;
+  const size = meanRadiusPx(rim) / radiusPx;
+  return (
+    Math.hypot(x - marked.centrePx[0], y - marked.centrePx[1]) <= mostOffCentre * radiusPx &&
+    size >= sizesOfMarked.least &&
+    size <= sizesOfMarked.most
+  );
 }

@@ -1,17 +1,17 @@
 import { rememberBackground } from './background.ts';
+import { concentric, inPictureFraction, leastCoherence } from './centred-rim.ts';
 import { CodedRingReader } from './coded/coded-ring-reader.ts';
 import type { TickComb } from './comb.ts';
-import { axisRatio, circleToEllipse, fitEllipse, meanRadiusPx } from './ellipse.ts';
+import { axisRatio, meanRadiusPx } from './ellipse.ts';
+import { findWheelAbout } from './find-wheel.ts';
 import type { ImageOps } from './image-ops.ts';
-import { outerEndOfTicks, refineRim } from './refine-rim.ts';
-import { discToPicture, ringColumns, ringMap } from './ring-map.ts';
+import { outerEndOfTicks, refineRim, type TickedRim } from './refine-rim.ts';
+import { ringColumns, ringMap } from './ring-map.ts';
 import type { KnownRing, SetupState } from './state.ts';
 import { emptyStrip, faceRowCount, ringOuter, ringRowCount, type Strip, StripReader } from './strip.ts';
 import { correlateSpectra, turnSpectrum } from './turn-spectrum.ts';
 import type { GreyPicture, RefusalReason, RimEllipse } from './types.ts';
 
-/** Below this the ticks don't stand evenly enough for a degree wheel. */
-export const leastCoherence = 0.2;
 /** Share of the ring that must lie in the picture. */
 const leastInPicture = 0.55;
 /** Smallest rim radius at which 1-degree ticks are still apart, pixels (3 px a degree). */
@@ -31,7 +31,7 @@ export function makeSetup(
   const inPicture = inPictureFraction(rim, picture);
   if (inPicture < leastInPicture) return { ok: false, reason: 'wheel_not_whole' };
   if (meanRadiusPx(rim) < leastRadiusPx) return { ok: false, reason: 'ticks_not_resolvable' };
-  const found = refineRim(comb, picture, rim, reachPx);
+  const found = tickedNear(ops, comb, picture, rim, reachPx);
   if (found.coherence < leastCoherence || axisRatio(found.rim) < 0.6)
     return { ok: false, reason: 'ticks_not_resolvable' };
   // The rows that are read end where the ticks end, whichever circle was marked or found.
@@ -72,57 +72,29 @@ export function makeSetup(
   };
 }
 
+/** Less than this the ticks of a well marked wheel seldom show; where another circle shows them better, it counts. */
+const doubtfulCoherence = 0.6;
+const clearlyBetter = 0.1;
+
+function tickedNear(
+  ops: ImageOps | null,
+  comb: TickComb,
+  picture: GreyPicture,
+  rim: RimEllipse,
+  reachPx: number,
+): TickedRim {
+  const refined = refineRim(comb, picture, rim, reachPx);
+  if (ops === null || refined.coherence >= doubtfulCoherence) return refined;
+  const found = findWheelAbout(ops, comb, picture, rim);
+  return found !== null && found.coherence > refined.coherence + clearlyBetter ? found : refined;
+}
+
 function codedRingOf(reader: CodedRingReader, picture: GreyPicture): KnownRing | null {
   const reading = reader.readFixed(picture);
   if (reading.state !== 'read') return null;
   const { grows, absoluteDeg, sigmaDeg } = reading;
   // The set-up's map is about the centre of the ticks: nothing is bent in it.
   return { grows, absoluteDeg, sigmaDeg, bendDeg: [0, 0] };
-}
-
-/** Outline of a circle and where the true centre lies inside its unit disc. */
-export interface CentredRim {
-  readonly rim: RimEllipse;
-  readonly kx: number;
-  readonly ky: number;
-}
-
-/**
- * Another circle of the wheel's plane about the same centre, `scale` times as large. Its ellipse lies elsewhere in the
- * picture, so the common centre has another place in its disc.
- */
-export function concentric(of: CentredRim, scale: number): CentredRim {
-  const h = ringMap(of.rim, of.kx, of.ky).toPicture;
-  const xs: number[] = [];
-  const ys: number[] = [];
-  for (let i = 0; i < 72; i++) {
-    const t = (2 * Math.PI * i) / 72;
-    const [x, y] = discToPicture(h, scale * Math.cos(t), scale * Math.sin(t));
-    xs.push(x);
-    ys.push(y);
-  }
-  const rim = fitEllipse(xs, ys, new Float64Array(72).fill(1), 72);
-  if (rim === null) return of;
-  const e = circleToEllipse(rim);
-  const [cx, cy] = discToPicture(h, 0, 0);
-  const det = e.m00 * e.m11 - e.m01 * e.m01;
-  const dx = cx - e.cx;
-  const dy = cy - e.cy;
-  return { rim, kx: (e.m11 * dx - e.m01 * dy) / det, ky: (-e.m01 * dx + e.m00 * dy) / det };
-}
-
-/** Share of the rim inside the picture. */
-export function inPictureFraction(rim: RimEllipse, picture: GreyPicture): number {
-  const e = circleToEllipse(rim);
-  let inside = 0;
-  for (let i = 0; i < 360; i++) {
-    const c = 0.96 * Math.cos((i * Math.PI) / 180);
-    const s = 0.96 * Math.sin((i * Math.PI) / 180);
-    const x = e.cx + e.m00 * c + e.m01 * s;
-    const y = e.cy + e.m01 * c + e.m11 * s;
-    if (x >= 0 && y >= 0 && x < picture.widthPx - 1 && y < picture.heightPx - 1) inside++;
-  }
-  return inside / 360;
 }
 
 /** Spacing at which taking out what repeats leaves the ring least like itself turned. */

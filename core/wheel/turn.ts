@@ -21,6 +21,10 @@ const leastArcDeg = 40;
  */
 const mostResidualDeg = 0.07;
 const mostResidualUnsureDeg = 0.04;
+/** From all round the turn such errors cancel out; few frames of a part of it must fit closely. */
+const mostResidualOfFewDeg = 0.03;
+const allRoundDeg = 240;
+const framesAllRound = 6;
 /** Of a right model's own keyframes nearly all read right against the others; of one torn between repeats fewer than half. */
 const leastTrustedShare = 0.6;
 /** Repeats of the scale that lie this far apart in the picture are told apart by where the ring lies, pixels. */
@@ -43,10 +47,11 @@ export function fitTurn(record: TurnRecord): TurnOutcome {
   const nominal = nominalFocalOfWidth * turn.setup.widthPx;
   const ratio = bundle.model.focalPx / nominal;
   const isSure = calibration.repeat.odd === null && !polarityFree;
-  const most = isSure ? mostResidualDeg : mostResidualUnsureDeg;
+  const arcCoveredDeg = arcOf([...bundle.rotationsDeg]);
+  const isFromAllRound = arcCoveredDeg >= allRoundDeg && calibration.frames.length >= framesAllRound;
+  const most = !isFromAllRound ? mostResidualOfFewDeg : isSure ? mostResidualDeg : mostResidualUnsureDeg;
   if (calibration.isTornApart || !(bundle.residualDeg < most) || ratio < 0.45 || ratio > 2.2)
     return refused('model_does_not_fit');
-  const arcCoveredDeg = arcOf([...bundle.rotationsDeg]);
   if (arcCoveredDeg < leastArcDeg) return refused('turn_too_short');
 
   let keyframes = keyframesOf(

@@ -1,10 +1,10 @@
 import { describe, expect, test } from 'vitest';
 import { fitBundle, type Match } from '../../../core/wheel/bundle.ts';
+import { concentric } from '../../../core/wheel/centred-rim.ts';
 import { circleToEllipse, ellipseOfConic, fitEllipse } from '../../../core/wheel/ellipse.ts';
 import { circlePoses } from '../../../core/wheel/pose.ts';
 import { modelOf, movePixel, pixelToFace, project, runOutDegOf } from '../../../core/wheel/rigid-model.ts';
 import { discToPicture, inverse3, ringMap } from '../../../core/wheel/ring-map.ts';
-import { concentric } from '../../../core/wheel/setup.ts';
 import type { RimEllipse } from '../../../core/wheel/types.ts';
 import { Random } from '../../support/random.ts';
 import { rimOf, syntheticSetup } from '../../support/synthetic-wheel.ts';
