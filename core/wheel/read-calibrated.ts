@@ -272,7 +272,7 @@ export class CalibratedReader {
     const short = this.calibration.findings.arcCoveredDeg < 120 ? 2 : 1;
     // A frame of the turn may hang on another repeat of the scale than it shows: what the fit leaves tells.
     const repeats = this.state.modulusDeg === 360 ? 0 : 0.5 * this.calibration.findings.residualDeg;
-    return Math.hypot(1.9 * fit, 1.5 * short * model, 1.2 * this.keyframeSigma, 0.004 * s.blurDeg, repeats, 0.0018);
+    return Math.hypot(1.65 * fit, 1.3 * short * model, 1.05 * this.keyframeSigma, 0.006 * s.blurDeg, repeats, 0.0016);
   }
 
   private diagnostics(s: Settled, proof: Uniqueness | null): WheelReading['diagnostics'] {
