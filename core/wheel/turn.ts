@@ -12,6 +12,8 @@ import { arcOf, type Kept, type RecordedTurn } from './turn-frames.ts';
 import type { GreyPicture, RefusalReason, TurnOutcome, TurnRecord, WheelReading } from './types.ts';
 import { limits } from './verdict.ts';
 
+/** Where so many frames don't hang together, turning on is no remedy. */
+const framesOfShortTurn = 6;
 /** Less turn than this says too little about run-out. */
 const leastArcDeg = 40;
 /**
@@ -41,7 +43,10 @@ export function fitTurn(record: TurnRecord): TurnOutcome {
     ordinary !== null && ordinary.calibration.frames.length >= 0.7 * kept.length && ordinary.typicalNcc > 0.55;
   const free = strong ? null : attempt(turn.setup, kept, true);
   const chosen = better(ordinary, free);
-  if (chosen === null) return refused(turn.setup.coherence < 0.3 ? 'ticks_not_resolvable' : 'turn_too_short');
+  if (chosen === null) {
+    if (turn.setup.coherence < 0.3) return refused('ticks_not_resolvable');
+    return refused(kept.length < framesOfShortTurn ? 'turn_too_short' : 'model_does_not_fit');
+  }
   const { calibration, polarityFree } = chosen;
   const { bundle } = calibration;
   const nominal = nominalFocalOfWidth * turn.setup.widthPx;
