@@ -11,7 +11,7 @@ export interface FindingTools {
   nowMs(): number;
   post(message: FromWorker): void;
   /** Works something through after the messages and frames that have come meanwhile. */
-  later(work: () => void, afterMs?: number): void;
+  later(work: () => void): void;
   /** A wheel was found: a set-up is to be made of it. */
   found(rim: RimEllipse): void;
 }
