@@ -1,8 +1,8 @@
-import type { WheelReader, WheelSetup } from '../../core/wheel/types.ts';
+import type { AcceptedReading, RefusalReason, WheelReader, WheelReading, WheelSetup } from '../../core/wheel/types.ts';
 import type { KeptFrame, KeptFrames } from './kept-frames.ts';
 import type { EvidencePicture, FromWorker, StampedAngle } from './messages.ts';
 import { PendingStamps } from './pending-stamps.ts';
-import { freshMs, type Track } from './track.ts';
+import { type AngleOfStretch, freshMs, Track, wrapPositive, wrapToHalf } from './track.ts';
 
 export interface StamperTools {
   readonly reader: WheelReader;
@@ -34,27 +34,54 @@ export class Stamper {
     this.#pending.clear();
   }
 
-  /** Where neither the track nor a frame shows the moment of the signal, a frame just after it is waited for. */
+  /** Where the track doesn't tell where the crank was at the signal, the frames just after it are waited for. */
   async stamp(setup: WheelSetup | null, stampId: string, atMs: number): Promise<void> {
     const { track, nowMs, later } = this.#tools;
-    const isShown = track.at(atMs) !== null || this.#frameAbout(atMs) !== null;
     const waitMs = atMs + freshMs + pictureTravelsMs - nowMs();
-    if (setup === null || isShown || waitMs <= 0) await this.#answer(setup, stampId, atMs);
+    if (setup === null || track.at(atMs) !== null || waitMs <= 0) await this.#answer(setup, stampId, atMs);
     else later(() => this.#answer(setup, stampId, atMs), waitMs);
   }
 
-  /** The frame that shows the crank as it stood at the signal: the last before it, else the first after it. */
+  /** The frame nearest to the signal, on either side of it. */
   #frameAbout(atMs: number): KeptFrame | null {
     const { frames } = this.#tools;
-    const isFresh = (frame: KeptFrame | null): boolean => frame !== null && Math.abs(frame.timeMs - atMs) <= freshMs;
-    return [frames.upTo(atMs), frames.after(atMs)].find(isFresh) ?? null;
+    const away = (frame: KeptFrame | null): number => Math.abs((frame?.timeMs ?? Infinity) - atMs);
+    const [before, after] = [frames.upTo(atMs), frames.after(atMs)];
+    const nearest = away(after) < away(before) ? after : before;
+    return away(nearest) <= freshMs ? nearest : null;
+  }
+
+  #readAlone(setup: WheelSetup, frame: KeptFrame): WheelReading {
+    return this.#tools.reader.readFrame(setup, frame.grey, { effort: 'full', previous: null });
+  }
+
+  /**
+   * The angle from frames that the track doesn't know: the nearest one, and the one on the other side of the signal,
+   * without which nobody knows how far the crank moved between picture and signal.
+   */
+  #fromFrames(
+    setup: WheelSetup,
+    nearest: KeptFrame,
+    alone: AcceptedReading,
+    atMs: number,
+  ): AngleOfStretch | RefusalReason {
+    const { frames } = this.#tools;
+    const other = nearest.timeMs > atMs ? frames.upTo(atMs) : frames.after(atMs);
+    const beside =
+      other === null || other === nearest ? null : { frame: other, reading: this.#readAlone(setup, other) };
+    const both = [{ frame: nearest, reading: alone as WheelReading }, ...(beside === null ? [] : [beside])];
+    const track = new Track();
+    for (const { frame, reading } of both.sort((a, b) => a.frame.timeMs - b.frame.timeMs)) {
+      track.add(frame.timeMs, reading);
+    }
+    return track.at(atMs) ?? beside?.reading.reason ?? 'no_picture';
   }
 
   /** First answer from what was already read, then the proof from the stamped frame alone, then its picture. */
   async #answer(setup: WheelSetup | null, stampId: string, atMs: number): Promise<void> {
     const { frames, track, post, evidenceOf } = this.#tools;
     const tracked = track.at(atMs);
-    const kept = tracked === null ? this.#frameAbout(atMs) : frames.upTo(atMs);
+    const kept = this.#frameAbout(atMs) ?? (tracked === null ? null : frames.upTo(atMs));
     const approach = track.approach(atMs);
     const motion = track.motion(atMs);
     if (tracked !== null) {
@@ -68,18 +95,18 @@ export class Stamper {
     // No frame from about the signal (a hidden page, a busy computer): where the crank was then isn't known.
     else if (kept === null) angle = { ok: false, reason: 'no_picture' };
     else {
-      const alone = this.#tools.reader.readFrame(setup, kept.grey, { effort: 'full', previous: null });
-      const isBorneOut =
-        tracked !== null && alone.accepted && !disagree(alone.rotationDeg, tracked.rotationDeg, alone.modulusDeg);
-      if (isLater) {
-        isOfPlace = isBorneOut;
-        angle = { ok: true, ...tracked, approach, motion };
-      } else if (!alone.accepted) angle = { ok: false, reason: alone.reason };
-      else if (tracked === null || !isBorneOut) {
-        const { rotationDeg, sigmaDeg, modulusDeg, provisional } = alone;
-        const isProvisional = provisional;
-        angle = { ok: true, rotationDeg, sigmaDeg, modulusDeg, isProvisional, frames: 1, approach, motion };
-      } else angle = { ok: true, ...tracked, approach, motion };
+      const alone = this.#readAlone(setup, kept);
+      // A turning crank stood elsewhere when the frame was taken: the frame bears witness for its own moment.
+      const there = isLater ? tracked : track.at(kept.timeMs);
+      const isBorneOut = alone.accepted && there !== null && !disagree(alone, there);
+      if (isLater) isOfPlace = isBorneOut;
+      if (tracked !== null && (isLater || isBorneOut)) angle = { ok: true, ...tracked, approach, motion };
+      else if (!alone.accepted) angle = { ok: false, reason: alone.reason };
+      else if (tracked !== null) angle = { ok: true, ...corrected(alone, there, tracked), approach, motion };
+      else {
+        const found = this.#fromFrames(setup, kept, alone, atMs);
+        angle = typeof found === 'string' ? { ok: false, reason: found } : { ok: true, ...found, approach, motion };
+      }
     }
     if (tracked === null) post({ kind: 'stamped', stampId, angle, askedAtMs: atMs });
     // A picture of another place would be no evidence.
@@ -99,7 +126,24 @@ export class Stamper {
   }
 }
 
-function disagree(aDeg: number, bDeg: number, modulusDeg: number): boolean {
-  const away = (((aDeg - bDeg) % modulusDeg) + 1.5 * modulusDeg) % modulusDeg;
-  return Math.abs(away - modulusDeg / 2) > disagreeDeg;
+function disagree(alone: AcceptedReading, there: AngleOfStretch): boolean {
+  const awayDeg = wrapToHalf(alone.rotationDeg - there.rotationDeg, alone.modulusDeg);
+  // Two standard uncertainties more, since the track may have had to carry its value over a movement.
+  return Math.abs(awayDeg) > disagreeDeg + 2 * there.sigmaDeg;
+}
+
+/** The frame's own reading, and the movement from there to the signal as the track saw it: that holds on a wrong tick too. */
+function corrected(
+  { rotationDeg, sigmaDeg, modulusDeg, provisional }: AcceptedReading,
+  there: AngleOfStretch | null,
+  tracked: AngleOfStretch,
+): AngleOfStretch {
+  const movedDeg = there === null ? 0 : wrapToHalf(tracked.rotationDeg - there.rotationDeg, modulusDeg);
+  return {
+    rotationDeg: wrapPositive(rotationDeg + movedDeg, modulusDeg),
+    sigmaDeg: Math.hypot(sigmaDeg, tracked.sigmaDeg),
+    modulusDeg,
+    isProvisional: provisional,
+    frames: 1,
+  };
 }

@@ -147,25 +147,65 @@ export class Track {
   }
 
   /**
-   * The angle at the moment of the signal, from frames up to it: the median of the steady stretch that ends there,
-   * else the line between the frames on both sides (they exist where the operator's delay is taken off), else the last.
-   * @returns null where no reading is near enough in time
+   * The angle at the moment of the signal: the median of the steady stretch that ends there, else the line between the
+   * frames on both sides (those after exist where the operator's delay is taken off or a frame was waited for), else the
+   * nearest reading. What the crank may have moved between reading and signal is part of the uncertainty.
+   * @returns null where no reading is near enough in time, or nothing tells how fast the crank moved meanwhile
    */
   at(atMs: number): AngleOfStretch | null {
     const index = this.#points.findLastIndex((point) => point.timeMs <= atMs + 1);
     const here = this.#points[index];
-    if (here === undefined || atMs - here.timeMs > staleMs) return null;
-    let from = index;
-    while (from > 0 && this.#isSteadyWith(from - 1, here, atMs - 500)) from -= 1;
-    const stretch = this.#points.slice(from, index + 1);
-    if (stretch.length >= 3) return angleOf(stretch);
     const after = this.#points[index + 1];
-    if (after !== undefined && atMs > here.timeMs && after.timeMs - here.timeMs < 2 * freshMs) {
-      const share = (atMs - here.timeMs) / (after.timeMs - here.timeMs);
-      const between = here.unwrappedDeg + share * (after.unwrappedDeg - here.unwrappedDeg);
-      return { ...angleOf([here]), rotationDeg: wrapPositive(between, here.modulusDeg) };
+    if (here !== undefined && atMs - here.timeMs <= staleMs) {
+      let from = index;
+      while (from > 0 && this.#isSteadyWith(from - 1, here, atMs - 500)) from -= 1;
+      // Without frames for a while a crank that was held may have gone on: only the next one tells that it hasn't.
+      const isHeld = atMs - here.timeMs <= freshMs || this.#isSteadyWith(index + 1, here, -Infinity);
+      if (index - from >= 2 && isHeld) return angleOf(this.#points.slice(from, index + 1));
+      if (after !== undefined && atMs > here.timeMs && after.timeMs - here.timeMs < 2 * freshMs) {
+        return this.#between(index, here, after, atMs);
+      }
     }
-    return atMs - here.timeMs <= freshMs ? angleOf([here]) : null;
+    const isAfterNearer = here === undefined || (after !== undefined && after.timeMs - atMs < atMs - here.timeMs);
+    return this.#nearest(isAfterNearer ? index + 1 : index, atMs);
+  }
+
+  /** The line between two readings; the crank left it by as much as its speed changed around them at most, rectangular. */
+  #between(index: number, here: TrackPoint, after: TrackPoint, atMs: number): AngleOfStretch {
+    const share = (atMs - here.timeMs) / (after.timeMs - here.timeMs);
+    const between = here.unwrappedDeg + share * (after.unwrappedDeg - here.unwrappedDeg);
+    const speed = this.#stepSpeed(index);
+    // A missing step counts as rest: the movement may have begun or ended at the reading.
+    const change = Math.max(...[index - 1, index + 1].map((step) => Math.abs(this.#stepSpeed(step) - speed)));
+    const angle = angleOf([here]);
+    return {
+      ...angle,
+      rotationDeg: wrapPositive(between, here.modulusDeg),
+      sigmaDeg: Math.hypot(angle.sigmaDeg, (change * Math.min(atMs - here.timeMs, after.timeMs - atMs)) / Math.sqrt(3)),
+    };
+  }
+
+  /**
+   * One reading alone. The distance that its speed carries counts as one standard uncertainty: a crank that turns on
+   * evenly is off by all of it, and hands speed up and slow down.
+   */
+  #nearest(index: number, atMs: number): AngleOfStretch | null {
+    const point = this.#points[index];
+    const awayMs = Math.abs((point?.timeMs ?? Infinity) - atMs);
+    if (point === undefined || awayMs > freshMs) return null;
+    const angle = angleOf([point]);
+    if (awayMs <= 1) return angle;
+    const steps = [index - 1, index].filter((step) => this.#isStep(step));
+    if (steps.length === 0) return null;
+    const speed = Math.max(...steps.map((step) => Math.abs(this.#stepSpeed(step))));
+    return { ...angle, sigmaDeg: Math.hypot(angle.sigmaDeg, speed * awayMs) };
+  }
+
+  /** Whether the speed from this reading to the next is known. */
+  #isStep(index: number): boolean {
+    const from = this.#points[index];
+    const to = this.#points[index + 1];
+    return from !== undefined && to !== undefined && to.timeMs > from.timeMs && to.timeMs - from.timeMs <= staleMs;
   }
 
   /**

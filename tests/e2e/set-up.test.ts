@@ -64,13 +64,6 @@ async function openSetUp(title: string): Promise<{ page: Page; mockUpId: string 
   return { page, mockUpId: mockUp.id };
 }
 
-/** Waits until the page had its turn for a few pictures, in its own time: one that stands still draws none. */
-async function pageDrawsAgain(page: Page): Promise<void> {
-  await page.evaluate(async () => {
-    for (let picture = 0; picture < 5; picture += 1) await new Promise((done) => setTimeout(done, 66));
-  });
-}
-
 async function turnTo(page: Page, number: number): Promise<void> {
   await showPicture(page, pictureAt(number));
 }
@@ -134,8 +127,6 @@ test('every fault of the camera is said with what to do, and a camera that comes
   await page.getByRole('button', { name: 'Forwards is clockwise' }).click();
   await page.getByRole('link', { name: 'To the bench' }).click();
   await page.getByText(/^Steady$/).waitFor();
-  // The stand-in's pictures are drawn by the page itself: while it builds the bench there are none, and a press is refused.
-  await pageDrawsAgain(page);
   await page.keyboard.press('Space');
   await page.getByTestId('stamp').waitFor();
 

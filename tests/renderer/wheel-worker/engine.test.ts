@@ -99,7 +99,7 @@ class StandIn {
   /** What the reader was told of the frame before. */
   lastOptions: ReadOptions = {};
   #answer: ((fitted: FittedTurn) => void) | null = null;
-  #latest: KeptFrame | null = null;
+  readonly #kept: { frame: KeptFrame; crankDeg: number }[] = [];
   readonly engine: Engine;
 
   constructor() {
@@ -117,9 +117,10 @@ class StandIn {
       findWheelSteps: () => this.search(),
       snapRim: (_, dragged) => ({ rim: dragged, snapped: true }),
       createSetup: () => ({ ok: true, setup: setupOf(false) }),
-      readFrame: (setup, _, options = {}) => {
+      readFrame: (setup, grey, options = {}) => {
         this.lastOptions = options;
-        const read = reading(this.crankDeg % 360, !setup.calibrated);
+        const shown = this.#kept.find(({ frame }) => frame.grey === grey)?.crankDeg ?? this.crankDeg;
+        const read = reading(shown % 360, !setup.calibrated);
         return this.refuses === null ? read : refused(this.refuses, read);
       },
       startTurn: () => ({ kind: 'portsight-turn' }),
@@ -161,8 +162,11 @@ class StandIn {
       },
       frames: {
         latest: null,
-        upTo: () => this.#latest,
-        after: (atMs) => (this.#latest !== null && this.#latest.timeMs > atMs ? this.#latest : null),
+        upTo: (atMs) => {
+          const kept = this.#inMemory();
+          return kept.findLast(({ timeMs }) => timeMs <= atMs + 1) ?? kept[0] ?? null;
+        },
+        after: (atMs) => this.#inMemory().find(({ timeMs }) => timeMs > atMs + 1) ?? null,
       },
       evidenceOf: async (kept) => ({ jpeg: new Blob(), widthPx: 1280, heightPx: 720, takenAtMs: kept.timeMs }),
       greyOfPicture: async () => picture,
@@ -173,12 +177,19 @@ class StandIn {
     });
   }
 
+  /** As many frames as 0.9 s of a quick camera give. */
+  #inMemory(): KeptFrame[] {
+    return this.#kept.slice(-27).map(({ frame }) => frame);
+  }
+
   async frames(count: number, stepDeg: number, intervalMs = 33): Promise<void> {
     for (let i = 0; i < count; i += 1) {
       this.nowMs += intervalMs;
       this.crankDeg += stepDeg;
-      this.#latest = { timeMs: this.nowMs, widthPx: 1280, heightPx: 720, grey: picture } as KeptFrame;
-      await this.engine.frame(this.#latest, 1, 0);
+      const grey = { ...picture };
+      const frame = { timeMs: this.nowMs, widthPx: 1280, heightPx: 720, grey } as KeptFrame;
+      this.#kept.push({ frame, crankDeg: this.crankDeg });
+      await this.engine.frame(frame, 1, 0);
     }
   }
 
@@ -349,9 +360,45 @@ describe('a signal at a moment of which there is no picture', () => {
     await bench.engine.handle({ kind: 'stamp', stampId: 'early', atMs: bench.nowMs });
     expect(bench.of('stamped')).toEqual([]);
     await bench.frames(1, 0, 120);
+    const firstAtMs = bench.nowMs;
+    await bench.frames(3, 0);
     await bench.later.shift()?.();
-    expect(bench.of('stamp_kept')[0]?.angle).toMatchObject({ ok: true, rotationDeg: 75 });
-    expect(bench.of('stamp_kept')[0]?.picture).toMatchObject({ takenAtMs: bench.nowMs });
+    expect(bench.of('stamp_kept')[0]?.angle).toMatchObject({ ok: true, rotationDeg: 75, sigmaDeg: 0.004 });
+    expect(bench.of('stamp_kept')[0]?.picture).toMatchObject({ takenAtMs: firstAtMs });
+  });
+
+  test('is the less certain the farther the crank may have turned since', async () => {
+    const bench = await heldUp();
+    await bench.engine.handle({ kind: 'stamp', stampId: 'turning', atMs: bench.nowMs });
+    await bench.frames(4, 1, 40);
+    await bench.later.shift()?.();
+    const { angle } = bench.of('stamp_kept')[0] ?? {};
+    expect(angle).toMatchObject({ ok: true, rotationDeg: 76 });
+    // A degree a frame, one frame away.
+    expect(angle?.ok === true ? angle.sigmaDeg : 0).toBeCloseTo(Math.hypot(0.004, 1), 9);
+  });
+
+  test('is refused where one lone picture does not tell whether the crank moved', async () => {
+    const bench = await heldUp();
+    await bench.engine.handle({ kind: 'stamp', stampId: 'lone', atMs: bench.nowMs });
+    await bench.frames(1, 0, 120);
+    await bench.later.shift()?.();
+    expect(bench.of('stamp_kept')[0]?.angle).toEqual({ ok: false, reason: 'no_picture' });
+  });
+
+  test('is read from the frames on both sides of it where the live reading lost the wheel', async () => {
+    const bench = await heldUp();
+    bench.refuses = 'nothing_matches';
+    await bench.frames(4, 1, 40);
+    const signalMs = bench.nowMs + 20;
+    await bench.engine.handle({ kind: 'stamp', stampId: 'lost', atMs: signalMs });
+    await bench.frames(4, 1, 40);
+    bench.refuses = null;
+    await bench.later.shift()?.();
+    const { angle } = bench.of('stamp_kept')[0] ?? {};
+    // Half-way between two frames a degree apart; two pictures alone don't tell whether it turned evenly.
+    expect(angle).toMatchObject({ ok: true, rotationDeg: 79.5 });
+    expect(angle?.ok === true ? angle.sigmaDeg : 0).toBeCloseTo(Math.hypot(0.004, 0.5 / Math.sqrt(3)), 9);
   });
 
   test('is refused as one where the next frame came too late to show where the crank was', async () => {
