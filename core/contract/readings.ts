@@ -33,8 +33,13 @@ const cameraAngleSchema = z.object({
   by: z.literal('camera'),
   setupId: idSchema,
   rotationDeg: numberSchema,
-  /** Standard uncertainty of the reader alone. */
+  /** Standard uncertainty of the reader, and of the movement where there was one. */
   sigmaDeg: numberSchema.positive(),
+  /**
+   * Where the crank was turning at the signal: how far it turned from its kept picture to the signal, clockwise, and the
+   * standard uncertainty of that. Both are part of the angle above.
+   */
+  movement: z.object({ turnedDeg: numberSchema, sigmaDeg: numberSchema.min(0) }).optional(),
   /** 360, or 180/90 where the scale itself repeats. */
   modulusDeg: numberSchema.positive(),
   /** True before the turn is complete: wider uncertainty, to be re-read from the kept picture. */
@@ -61,6 +66,7 @@ const typedAngleSchema = z.object({
 export const angleSchema = z.discriminatedUnion('by', [cameraAngleSchema, typedAngleSchema]);
 export type AngleReading = z.infer<typeof angleSchema>;
 export type CameraAngle = z.infer<typeof cameraAngleSchema>;
+export type CrankMovement = NonNullable<CameraAngle['movement']>;
 export type TypedAngle = z.infer<typeof typedAngleSchema>;
 
 /** What was read. */

@@ -1,12 +1,12 @@
 import { v7 as newId } from 'uuid';
 import type { Client } from '../../core/contract/client.ts';
-import type { AngleReading, Reading, ReadingContent, Signal } from '../../core/contract/readings.ts';
+import type { AngleReading, CameraAngle, Reading, ReadingContent, Signal } from '../../core/contract/readings.ts';
 import type { Stamp } from '../../core/mockup/stamps.ts';
 import { refusalText } from '../../core/wheel/refusals.ts';
-import type { WheelReading } from '../../core/wheel/types.ts';
-import type { StampedAngle } from '../wheel-worker/messages.ts';
+import type { RefusalReason } from '../../core/wheel/types.ts';
+import type { AcceptedStamp } from '../wheel-worker/messages.ts';
 import type { BenchPictures } from './bench-pictures.ts';
-import { angleOf, type BenchNotice, cameraAngle, toReRead, withAngle } from './bench-run.ts';
+import { angleOf, type BenchNotice, cameraAngle, reReadAngle, toReRead, withAngle } from './bench-run.ts';
 import { sharesReference } from './bench-sight.ts';
 import type { Sight } from './bench-sight-effects.ts';
 import { fromBase64 } from './bytes-text.ts';
@@ -30,18 +30,19 @@ interface RefinerTools {
 
 /** Better values for stamps that were taken already: each supersedes the one before, visibly. */
 export interface Refiner {
-  /** The steady stretch around the signal is known by now. */
-  refine(stampId: string, angle: Extract<StampedAngle, { ok: true }>): void;
+  /** The frames that followed the signal are known by now. */
+  refine(stampId: string, angle: AcceptedStamp): void;
   /** The model of the turn is complete. */
   reReadProvisional(): Promise<void>;
-  readAgain(stamp: Stamp): Promise<WheelReading>;
-  storeReRead(stamp: Stamp, reading: WheelReading): void;
+  /** The angle of the stamp as its kept picture tells it now, or why there is none. */
+  readAgain(stamp: Stamp): Promise<CameraAngle | RefusalReason>;
+  storeReRead(stamp: Stamp, angle: CameraAngle): void;
 }
 
 export function createRefiner(tools: RefinerTools): Refiner {
   const { client, outbox, sight, pictures, stamps, nowMs, put, flash, tell } = tools;
 
-  function refine(stampId: string, angle: Extract<StampedAngle, { ok: true }>): void {
+  function refine(stampId: string, angle: AcceptedStamp): void {
     const stamp = stamps().find((one) => one.root.id === stampId);
     const { setup } = sight.store.getState();
     if (stamp === undefined || setup === null || stamp.struck) return;
@@ -52,7 +53,9 @@ export function createRefiner(tools: RefinerTools): Refiner {
       // It stays in the place that it was taken in, if the wheel was moved since.
       cameraAngle(now.setupId, angle),
       stamp.current.signal,
-      `Refined from ${angle.frames} frames of the steady stretch around the signal.`,
+      angle.motion === 'steady'
+        ? `Refined from ${angle.frames} frames of the steady stretch around the signal.`
+        : 'Placed again between the frames beside the signal: the crank was turning.',
     );
   }
 
@@ -62,13 +65,12 @@ export function createRefiner(tools: RefinerTools): Refiner {
     if (setup === null) return;
     tell(null);
     for (const stamp of toReRead(stamps(), setup)) {
-      const { pictureId } = stamp.current;
-      if (pictureId === null) continue;
+      if (stamp.current.pictureId === null) continue;
       try {
-        const reading = await sight.reRead(await pictures.get(pictureId), null);
-        if (reading.accepted) storeReRead(stamp, reading);
+        const angle = await readAgain(stamp);
+        if (typeof angle !== 'string') storeReRead(stamp, angle);
         else {
-          const { what, remedy } = refusalText(reading.reason);
+          const { what, remedy } = refusalText(angle);
           tell({ tone: 'note', sentence: `A stamp of before the turn stays provisional. ${what}`, remedy });
         }
       } catch (error) {
@@ -81,16 +83,7 @@ export function createRefiner(tools: RefinerTools): Refiner {
     }
   }
 
-  function storeReRead(stamp: Stamp, reading: WheelReading): void {
-    const before = angleOf(stamp.current);
-    if (!reading.accepted || before?.by !== 'camera') return;
-    const angle: AngleReading = {
-      ...before,
-      rotationDeg: reading.rotationDeg,
-      sigmaDeg: reading.sigmaDeg,
-      modulusDeg: reading.modulusDeg,
-      provisional: reading.provisional,
-    };
+  function storeReRead(stamp: Stamp, angle: CameraAngle): void {
     supersede(stamp, angle, 're_read', 'Read again from its kept picture with the model of the whole turn.');
   }
 
@@ -111,17 +104,21 @@ export function createRefiner(tools: RefinerTools): Refiner {
     });
   }
 
-  async function readAgain(stamp: Stamp): Promise<WheelReading> {
+  async function readAgain(stamp: Stamp): Promise<CameraAngle | RefusalReason> {
     const angle = angleOf(stamp.current);
     const { pictureId } = stamp.current;
     if (angle?.by !== 'camera' || pictureId === null) throw new Error('This reading has no picture of the wheel.');
+    const reading = await sight.reRead(await pictures.get(pictureId), await stateFor(angle));
+    return reading.accepted ? reReadAngle(angle, reading) : reading.reason;
+  }
+
+  /** The set-up to read the picture of a stamp with; null for the one in use. */
+  async function stateFor({ setupId }: CameraAngle): Promise<Uint8Array | null> {
     const { setup } = sight.store.getState();
-    const blob = await pictures.get(pictureId);
-    if (setup !== null && sharesReference(setup, angle.setupId)) return sight.reRead(blob, null);
-    const kept = await client.call('setup.readerState', { id: angle.setupId });
-    if (kept.readerState === null)
-      throw new Error('The set-up of this stamp was not kept, so its picture can’t be read again.');
-    return sight.reRead(blob, fromBase64(kept.readerState));
+    if (setup !== null && sharesReference(setup, setupId)) return null;
+    const { readerState } = await client.call('setup.readerState', { id: setupId });
+    if (readerState !== null) return fromBase64(readerState);
+    throw new Error('The set-up of this stamp was not kept, so its picture can’t be read again.');
   }
 
   return { refine, reReadProvisional, readAgain, storeReRead };

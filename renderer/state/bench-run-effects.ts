@@ -1,12 +1,12 @@
 import { v7 as newId } from 'uuid';
 import type { Client } from '../../core/contract/client.ts';
 import type { MockUpWhole } from '../../core/contract/messages.ts';
-import type { Reading, ReadingContent, Signal, TypedAngle, Way } from '../../core/contract/readings.ts';
+import type { CameraAngle, Reading, ReadingContent, Signal, TypedAngle, Way } from '../../core/contract/readings.ts';
 import type { Stamp } from '../../core/mockup/stamps.ts';
 import { timingResult } from '../../core/mockup/timing-result.ts';
 import { refusalText } from '../../core/wheel/refusals.ts';
-import type { WheelReading } from '../../core/wheel/types.ts';
-import type { EvidencePicture, FromWorker, StampedAngle } from '../wheel-worker/messages.ts';
+import type { RefusalReason } from '../../core/wheel/types.ts';
+import type { AcceptedStamp, EvidencePicture, FromWorker } from '../wheel-worker/messages.ts';
 import { wholeAtBench } from './bench-angle.ts';
 import { createBenchMarks } from './bench-marks.ts';
 import { createBenchPictures } from './bench-pictures.ts';
@@ -27,6 +27,7 @@ import {
   refusalNotice,
   stampsOf,
   subjectOf,
+  turningNotice,
   wantedList,
   wantedNow,
 } from './bench-run.ts';
@@ -70,9 +71,9 @@ export interface Run {
   strike(stamp: Stamp, reason: string): void;
   restore(stamp: Stamp): void;
   /** Reads the kept picture again, without storing anything. */
-  readAgain(stamp: Stamp): Promise<WheelReading>;
+  readAgain(stamp: Stamp): Promise<CameraAngle | RefusalReason>;
   /** Stores what reading again gave, in place of the present value. */
-  storeReRead(stamp: Stamp, reading: WheelReading): void;
+  storeReRead(stamp: Stamp, angle: CameraAngle): void;
   picture(pictureId: string): Promise<Blob>;
   close(): void;
 }
@@ -169,7 +170,7 @@ export function createRun(tools: RunTools): Run {
     }
   });
 
-  function contentOf(pending: PendingSignal, angle: Extract<StampedAngle, { ok: true }>): ReadingContent | null {
+  function contentOf(pending: PendingSignal, angle: AcceptedStamp): ReadingContent | null {
     const known = whole();
     const setup = setupOf(pending);
     if (known === null || setup === null) return null;
@@ -194,7 +195,7 @@ export function createRun(tools: RunTools): Run {
   const forwardsOf = (pending: PendingSignal): Way | null => setupOf(pending)?.content.forwards ?? null;
 
   /** Shown before the picture is made and the frame is proven: nothing may wait for that. */
-  function showAtOnce(stampId: string, angle: Extract<StampedAngle, { ok: true }>): void {
+  function showAtOnce(stampId: string, angle: AcceptedStamp): void {
     const pending = store.getState().pending.find((one) => one.stampId === stampId);
     const content = pending === undefined ? null : contentOf(pending, angle);
     if (pending === undefined || content === null) return;
@@ -226,7 +227,8 @@ export function createRun(tools: RunTools): Run {
     }
     // Nothing is wiped where there is nothing to say: what was done since the press may have been answered.
     const otherWay = otherWayNotice(pending.wanted, measuredTurning(angle.approach, forwardsOf(pending)));
-    if (otherWay !== null) say(otherWay);
+    const notice = otherWay ?? turningNotice(angle);
+    if (notice !== null) say(notice);
     // Asked for now, not when the outbox gets to it: the second picture must show the same moment.
     const second = tools.secondPicture().catch(() => null);
     tools.outbox.put('A stamp', stampSender(tools.client, pictures, kept, picture, second));

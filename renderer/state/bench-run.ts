@@ -1,12 +1,21 @@
 import { createStore, type StoreApi } from 'zustand/vanilla';
 import type { MockUpWhole } from '../../core/contract/messages.ts';
 import type { MockUp } from '../../core/contract/parts.ts';
-import type { AngleReading, Reading, Signal, Subject, Turning, Way } from '../../core/contract/readings.ts';
+import type {
+  AngleReading,
+  CameraAngle,
+  Reading,
+  Signal,
+  Subject,
+  Turning,
+  Way,
+} from '../../core/contract/readings.ts';
 import { criterionOf } from '../../core/mockup/criterion.ts';
 import { nextWanted, stampKey, type Wanted, wantedEvents, wantedKey } from '../../core/mockup/run-order.ts';
 import { isUsable, joinStamps, type Stamp } from '../../core/mockup/stamps.ts';
-import type { RefusalReason } from '../../core/wheel/types.ts';
-import type { StampedAngle } from '../wheel-worker/messages.ts';
+import { wrapTurn } from '../../core/units.ts';
+import type { AcceptedReading, RefusalReason } from '../../core/wheel/types.ts';
+import type { AcceptedStamp } from '../wheel-worker/messages.ts';
 import type { Approach } from '../wheel-worker/track.ts';
 import type { MovedPlace } from './bench-setup-rows.ts';
 import { type SetupInUse, setupsAtBench, sharesReference } from './bench-sight.ts';
@@ -185,14 +194,40 @@ export function otherWayNotice(wanted: BenchWanted, measured: Turning | null): B
   };
 }
 
-export function cameraAngle(setupId: string, angle: Extract<StampedAngle, { ok: true }>): AngleReading {
+/** Known worse than a careful eye would have read it. */
+const lessThanEyeDeg = 0.25;
+
+/** Said where the crank was turning so fast at the signal that the stamp is hardly worth having. */
+export function turningNotice({ movement }: AcceptedStamp): BenchNotice | null {
+  if (movement === null || 2 * movement.sigmaDeg <= lessThanEyeDeg) return null;
+  return {
+    tone: 'note',
+    sentence: 'The crank was turning at the signal, and the pictures beside it leave the angle wide open.',
+    remedy: 'Take it back, hold the crank at the edge and stamp again.',
+  };
+}
+
+export function cameraAngle(setupId: string, angle: AcceptedStamp): CameraAngle {
   return {
     by: 'camera',
     setupId,
     rotationDeg: angle.rotationDeg,
     sigmaDeg: angle.sigmaDeg,
+    ...(angle.movement === null ? {} : { movement: angle.movement }),
     modulusDeg: angle.modulusDeg,
     provisional: angle.isProvisional,
+  };
+}
+
+/** A reading of the kept picture as the angle of the stamp: with the way that a turning crank went from there to the signal. */
+export function reReadAngle(stamped: CameraAngle, read: AcceptedReading): CameraAngle {
+  const { turnedDeg, sigmaDeg } = stamped.movement ?? { turnedDeg: 0, sigmaDeg: 0 };
+  return {
+    ...stamped,
+    rotationDeg: wrapTurn(read.rotationDeg + turnedDeg, read.modulusDeg),
+    sigmaDeg: Math.hypot(read.sigmaDeg, sigmaDeg),
+    modulusDeg: read.modulusDeg,
+    provisional: read.provisional,
   };
 }
 

@@ -154,7 +154,7 @@ export class Engine {
     );
     this.#turn?.fitWhenDue(this.#fitted(this.#turn));
     if (this.#setup !== null) this.#cameraWatch.lookWhenDue(kept, this.#setup);
-    this.#stamper.refine(kept.timeMs);
+    await this.#stamper.frameCame(kept.timeMs);
   }
 
   #read(kept: KeptFrame): WheelReading | null {

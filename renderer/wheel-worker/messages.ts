@@ -1,3 +1,4 @@
+import type { CrankMovement } from '../../core/contract/readings.ts';
 import type {
   CameraCheck,
   CodedRing,
@@ -84,12 +85,17 @@ export interface TurnInfo {
   readonly sentence: string;
 }
 
+export type AcceptedStamp = Extract<StampedAngle, { ok: true }>;
+
 /** An angle that was stamped, or why there is none. */
 export type StampedAngle =
   | {
       readonly ok: true;
       readonly rotationDeg: number;
+      /** Standard uncertainty, movement included. */
       readonly sigmaDeg: number;
+      /** From the picture that is kept of it to the signal; null where the crank was held. */
+      readonly movement: CrankMovement | null;
       readonly modulusDeg: 360 | 180 | 90;
       readonly isProvisional: boolean;
       readonly frames: number;
@@ -174,7 +180,7 @@ export type FromWorker =
       readonly angle: StampedAngle;
       readonly picture: EvidencePicture | null;
     }
-  /** The value from the steady stretch around the signal. */
+  /** The value with the frames that followed the signal: of the steady stretch around it, else between the two beside it. */
   | { readonly kind: 'stamp_refined'; readonly stampId: string; readonly angle: StampedAngle }
   | {
       readonly kind: 're_read_done';

@@ -1,9 +1,11 @@
-import type { Approach } from './track.ts';
+import type { AcceptedStamp } from './messages.ts';
 
 export interface PendingStamp {
   readonly stampId: string;
   readonly atMs: number;
-  readonly approach: Approach;
+  readonly angle: AcceptedStamp;
+  /** When its picture was taken; null where none is kept. */
+  readonly pictureMs: number | null;
 }
 
 /** A stamp waits this long for the frames that follow its signal. */

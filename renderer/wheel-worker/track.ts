@@ -31,8 +31,8 @@ const longestGapMs = 1000;
 /** A movement over a gap may differ by this from what the speeds on both sides make it: hands speed up and slow down. */
 const gapSurpriseDeg = 60;
 /**
- * A single reading may stand for the moment of a signal when it is at most this old, two frames of a slow camera: an
- * older one, taken before the reader was kept busy, may lie degrees away from where the crank was then.
+ * Where a crank was held, it may be taken to stand there still for so long without a reading, two frames of a slow
+ * camera: after a longer pause of the reader it may be degrees away.
  */
 export const freshMs = 160;
 /** Movement smaller than this is tremble of the hand, not an approach. */
@@ -148,9 +148,9 @@ export class Track {
 
   /**
    * The angle at the moment of the signal: the median of the steady stretch that ends there, else the line between the
-   * frames on both sides (those after exist where the operator's delay is taken off or a frame was waited for), else the
-   * nearest reading. What the crank may have moved between reading and signal is part of the uncertainty.
-   * @returns null where no reading is near enough in time, or nothing tells how fast the crank moved meanwhile
+   * frames on both sides (those after exist where the operator's delay is taken off or a frame was waited for). What the
+   * crank may have moved between reading and signal is part of the uncertainty.
+   * @returns null where no reading is near enough in time, or where a crank that wasn't held was seen on one side only
    */
   at(atMs: number): AngleOfStretch | null {
     const index = this.#points.findLastIndex((point) => point.timeMs <= atMs + 1);
@@ -159,15 +159,33 @@ export class Track {
     if (here !== undefined && atMs - here.timeMs <= staleMs) {
       let from = index;
       while (from > 0 && this.#isSteadyWith(from - 1, here, atMs - 500)) from -= 1;
+      const goesOnHeld = this.#isSteadyWith(index + 1, here, -Infinity);
       // Without frames for a while a crank that was held may have gone on: only the next one tells that it hasn't.
-      const isHeld = atMs - here.timeMs <= freshMs || this.#isSteadyWith(index + 1, here, -Infinity);
-      if (index - from >= 2 && isHeld) return angleOf(this.#points.slice(from, index + 1));
-      if (after !== undefined && atMs > here.timeMs && after.timeMs - here.timeMs < 2 * freshMs) {
+      if (index - from >= 2 && (goesOnHeld || atMs - here.timeMs <= freshMs)) {
+        const held = angleOf(this.#points.slice(from, index + 1));
+        return goesOnHeld ? held : withMovement(held, this.#leftDeg(here, after, atMs) / Math.sqrt(3));
+      }
+      if (atMs - here.timeMs <= 1) return angleOf([here]);
+      if (after !== undefined && after.timeMs - here.timeMs < 2 * freshMs) {
         return this.#between(index, here, after, atMs);
       }
     }
-    const isAfterNearer = here === undefined || (after !== undefined && after.timeMs - atMs < atMs - here.timeMs);
-    return this.#nearest(isAfterNearer ? index + 1 : index, atMs);
+    return this.#heldFrom(index + 1, atMs);
+  }
+
+  /** The first steady readings after a pause of the reader. */
+  #heldFrom(index: number, atMs: number): AngleOfStretch | null {
+    const first = this.#points[index];
+    if (first === undefined || first.timeMs - atMs > freshMs) return null;
+    const isHeld = this.#isSteadyWith(index + 1, first, -Infinity) && this.#isSteadyWith(index + 2, first, -Infinity);
+    return isHeld ? angleOf(this.#points.slice(index, index + 3)) : null;
+  }
+
+  /** How far a crank that was held had gone by then at most: it picks up speed towards where it is seen next. */
+  #leftDeg(here: TrackPoint, after: TrackPoint | undefined, atMs: number): number {
+    if (after === undefined || after.timeMs - here.timeMs > staleMs) return 0;
+    const share = Math.max(0, atMs - here.timeMs) / (after.timeMs - here.timeMs);
+    return Math.abs(after.unwrappedDeg - here.unwrappedDeg) * share;
   }
 
   /** The line between two readings; the crank left it by as much as its speed changed around them at most, rectangular. */
@@ -177,35 +195,8 @@ export class Track {
     const speed = this.#stepSpeed(index);
     // A missing step counts as rest: the movement may have begun or ended at the reading.
     const change = Math.max(...[index - 1, index + 1].map((step) => Math.abs(this.#stepSpeed(step) - speed)));
-    const angle = angleOf([here]);
-    return {
-      ...angle,
-      rotationDeg: wrapPositive(between, here.modulusDeg),
-      sigmaDeg: Math.hypot(angle.sigmaDeg, (change * Math.min(atMs - here.timeMs, after.timeMs - atMs)) / Math.sqrt(3)),
-    };
-  }
-
-  /**
-   * One reading alone. The distance that its speed carries counts as one standard uncertainty: a crank that turns on
-   * evenly is off by all of it, and hands speed up and slow down.
-   */
-  #nearest(index: number, atMs: number): AngleOfStretch | null {
-    const point = this.#points[index];
-    const awayMs = Math.abs((point?.timeMs ?? Infinity) - atMs);
-    if (point === undefined || awayMs > freshMs) return null;
-    const angle = angleOf([point]);
-    if (awayMs <= 1) return angle;
-    const steps = [index - 1, index].filter((step) => this.#isStep(step));
-    if (steps.length === 0) return null;
-    const speed = Math.max(...steps.map((step) => Math.abs(this.#stepSpeed(step))));
-    return { ...angle, sigmaDeg: Math.hypot(angle.sigmaDeg, speed * awayMs) };
-  }
-
-  /** Whether the speed from this reading to the next is known. */
-  #isStep(index: number): boolean {
-    const from = this.#points[index];
-    const to = this.#points[index + 1];
-    return from !== undefined && to !== undefined && to.timeMs > from.timeMs && to.timeMs - from.timeMs <= staleMs;
+    const placed = { ...angleOf([here, after]), rotationDeg: wrapPositive(between, here.modulusDeg) };
+    return withMovement(placed, (change * Math.min(atMs - here.timeMs, after.timeMs - atMs)) / Math.sqrt(3));
   }
 
   /**
@@ -241,7 +232,10 @@ export class Track {
 
 export interface AngleOfStretch {
   readonly rotationDeg: number;
+  /** Standard uncertainty, movement included. */
   readonly sigmaDeg: number;
+  /** Of what the crank may have moved between the readings and the moment asked for; 0 where it was held. */
+  readonly movementSigmaDeg: number;
   readonly modulusDeg: 360 | 180 | 90;
   readonly isProvisional: boolean;
   readonly frames: number;
@@ -254,10 +248,15 @@ function angleOf(stretch: readonly TrackPoint[]): AngleOfStretch {
   return {
     rotationDeg: wrapPositive(median(stretch.map((point) => point.unwrappedDeg)), last.modulusDeg),
     sigmaDeg: median(stretch.map((point) => point.sigmaDeg)),
+    movementSigmaDeg: 0,
     modulusDeg: last.modulusDeg,
-    isProvisional: last.isProvisional,
+    isProvisional: stretch.some((point) => point.isProvisional),
     frames: stretch.length,
   };
+}
+
+function withMovement(angle: AngleOfStretch, movementSigmaDeg: number): AngleOfStretch {
+  return { ...angle, movementSigmaDeg, sigmaDeg: Math.hypot(angle.sigmaDeg, movementSigmaDeg) };
 }
 
 function spanOf(points: readonly TrackPoint[]): number {

@@ -46,6 +46,7 @@ export function StampList({ stamps, run, ports, flash, outlierIds, crankOf }: St
                 {stamp.doubtful ? ', in doubt' : ''}
                 {stamp.isVoid ? `, void: ${stamp.reason}` : ''}
                 {isProvisional(stamp) ? ', provisional' : ''}
+                {wasTurning(stamp) ? ', stamped while the crank turned' : ''}
                 {outlierIds.has(stamp.root.id) ? ', ▲ stands apart from its repeats' : ''}
                 {stamp.history.length > 1 ? `, ${stamp.current.supersedesReason}` : ''}
               </div>
@@ -90,6 +91,11 @@ export function StampList({ stamps, run, ports, flash, outlierIds, crankOf }: St
 function isProvisional(stamp: Stamp): boolean {
   const angle = angleOf(stamp.current);
   return angle?.by === 'camera' && angle.provisional;
+}
+
+function wasTurning(stamp: Stamp): boolean {
+  const angle = angleOf(stamp.current);
+  return angle?.by === 'camera' && angle.movement !== undefined;
 }
 
 function stampTitle(stamp: Stamp, ports: readonly Port[]): string {

@@ -1,7 +1,8 @@
 import { useEffect, useRef, useState } from 'react';
+import type { CameraAngle } from '../../../core/contract/readings.ts';
 import type { Stamp } from '../../../core/mockup/stamps.ts';
 import { refusalText } from '../../../core/wheel/refusals.ts';
-import type { WheelReading } from '../../../core/wheel/types.ts';
+import type { RefusalReason } from '../../../core/wheel/types.ts';
 import { Button } from '../../parts/controls.tsx';
 import type { Run } from '../../state/bench-run-effects.ts';
 import { sentenceOf } from '../../state/sentence-of.ts';
@@ -19,7 +20,7 @@ export function StampPicture({
   onClose: () => void;
 }) {
   const dialog = useRef<HTMLDialogElement>(null);
-  const [again, setAgain] = useState<WheelReading | null>(null);
+  const [again, setAgain] = useState<CameraAngle | RefusalReason | null>(null);
   const [failure, setFailure] = useState<string | null>(null);
   const url = usePicture(run, stamp.current.pictureId, setFailure);
   // A refined value was stored without a picture of its own: the second one lies with the first reading.
@@ -52,7 +53,7 @@ export function StampPicture({
         >
           Read it again
         </Button>
-        {again?.accepted === true ? (
+        {again !== null && typeof again !== 'string' ? (
           <Button
             onPress={() => {
               run.storeReRead(stamp, again);
@@ -70,9 +71,9 @@ export function StampPicture({
         {failure ??
           (again === null
             ? ''
-            : again.accepted
+            : typeof again !== 'string'
               ? `Read again: ${again.rotationDeg.toFixed(3)} ± ${(2 * again.sigmaDeg).toFixed(3)} from the reference.`
-              : `${refusalText(again.reason).what} ${refusalText(again.reason).remedy}`)}
+              : `${refusalText(again).what} ${refusalText(again).remedy}`)}
       </p>
       {url === null ? null : <img src={url} alt="Degree wheel at the moment of the stamp" />}
       {secondUrl === null ? null : <img src={secondUrl} alt="Second camera at the moment of the stamp" />}

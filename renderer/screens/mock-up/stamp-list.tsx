@@ -127,5 +127,6 @@ function readingOf(stamp: Stamp): string {
   if (subject.what === 'quantity') return subject.typedText;
   const { angle } = subject;
   if (angle.by === 'typed') return `${angle.typedText} on the wheel`;
-  return `${angle.rotationDeg.toFixed(2)} ± ${(2 * angle.sigmaDeg).toFixed(2)}${angle.provisional ? ' provisional' : ''}`;
+  const words = `${angle.provisional ? ' provisional' : ''}${angle.movement === undefined ? '' : ', crank turning'}`;
+  return `${angle.rotationDeg.toFixed(2)} ± ${(2 * angle.sigmaDeg).toFixed(2)}${words}`;
 }

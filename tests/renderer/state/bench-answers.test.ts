@@ -2,8 +2,16 @@ import { expect, test } from 'vitest';
 import { type AngleReading, readingSchema } from '../../../core/contract/readings.ts';
 import { joinStamps } from '../../../core/mockup/stamps.ts';
 import { approachToEdge, toneOfApproach } from '../../../renderer/state/bench-approach.ts';
-import { measuredTurning, otherWayNotice } from '../../../renderer/state/bench-run.ts';
+import {
+  cameraAngle,
+  measuredTurning,
+  otherWayNotice,
+  reReadAngle,
+  turningNotice,
+} from '../../../renderer/state/bench-run.ts';
 import { phraseOf, spokenAngle } from '../../../renderer/state/bench-voice.ts';
+import type { AcceptedStamp } from '../../../renderer/wheel-worker/messages.ts';
+import { reading } from '../../support/stand-in-bench.ts';
 
 const id = (last: number): string => `0190a000-0000-7000-8000-00000000000${last}`;
 
@@ -83,4 +91,35 @@ test('the voice says what was taken, its angle from top, and what comes next', (
   );
   expect(phraseOf(event, { ports: [], crankDeg: null, next: null })).toBe('Port opens: taken. All done.');
   expect(phraseOf({ kind: 'given_back' }, { ports: [], crankDeg: null, next: null })).toBe('Given back.');
+});
+
+const whileTurning: AcceptedStamp = {
+  ok: true,
+  rotationDeg: 359.9,
+  sigmaDeg: Math.hypot(0.1, 0.2),
+  movement: { turnedDeg: 0.4, sigmaDeg: 0.2 },
+  modulusDeg: 360,
+  isProvisional: true,
+  frames: 2,
+  approach: 'none',
+  motion: 'turning',
+};
+
+test('a picture read again tells where the crank stood in it, and the stamp where it had turned to by the signal', () => {
+  const read = reading(359.7, false);
+  if (!read.accepted) throw new Error('the stand-in refused');
+  const again = reReadAngle(cameraAngle(id(4), whileTurning), read);
+  expect(again.rotationDeg).toBeCloseTo(0.1, 9);
+  expect(again.sigmaDeg).toBeCloseTo(Math.hypot(0.004, 0.2), 9);
+  expect(again).toMatchObject({ provisional: false, movement: { turnedDeg: 0.4, sigmaDeg: 0.2 } });
+
+  const held = cameraAngle(id(4), { ...whileTurning, sigmaDeg: 0.1, movement: null });
+  expect(held).not.toHaveProperty('movement');
+  expect(reReadAngle(held, read)).toMatchObject({ rotationDeg: 359.7, sigmaDeg: 0.004 });
+});
+
+test('a stamp that its movement leaves less certain than a careful eye would is told at once', () => {
+  expect(turningNotice(whileTurning)?.sentence).toContain('turning at the signal');
+  expect(turningNotice({ ...whileTurning, movement: { turnedDeg: 3, sigmaDeg: 0.1 } })).toBeNull();
+  expect(turningNotice({ ...whileTurning, movement: null })).toBeNull();
 });

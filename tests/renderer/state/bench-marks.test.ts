@@ -17,7 +17,7 @@ import type { Sight } from '../../../renderer/state/bench-sight-effects.ts';
 import { loadMockUp } from '../../../renderer/state/mock-up-effects.ts';
 import { createMockUpStore } from '../../../renderer/state/mock-up-store.ts';
 import { createOutbox } from '../../../renderer/state/outbox.ts';
-import type { FromWorker, StampedAngle } from '../../../renderer/wheel-worker/messages.ts';
+import type { AcceptedStamp, FromWorker } from '../../../renderer/wheel-worker/messages.ts';
 import { makeMockUp } from '../../support/book-records.ts';
 import { openBookSession } from '../../support/book-session.ts';
 import { temporaryFolder } from '../../support/temporary-folder.ts';
@@ -40,10 +40,11 @@ const reading: WheelReading = {
     ringShiftPx: 0,
   },
 };
-const angle: StampedAngle = {
+const angle: AcceptedStamp = {
   ok: true,
   rotationDeg: 40,
   sigmaDeg: 0.1,
+  movement: null,
   modulusDeg: 360,
   isProvisional: true,
   frames: 1,
@@ -249,6 +250,27 @@ test('a refined value counts at once, though the host stored the first one later
   bench.say({ kind: 'stamp_refined', stampId, angle: { ...angle, rotationDeg: 40.5, frames: 9 } });
   const [stamp] = bench.stamps();
   expect(stamp?.current.subject).toMatchObject({ angle: { rotationDeg: 40.5 } });
+});
+
+test('a stamp of a turning crank says so, and keeps how far it turned from its picture when it is placed again', async () => {
+  const bench = await openRun();
+  const stampId = bench.press();
+  const turning = { ...angle, sigmaDeg: 1.2, motion: 'turning', movement: { turnedDeg: 2, sigmaDeg: 1.2 } } as const;
+  bench.say({ kind: 'stamp_kept', stampId, angle: turning, picture: null });
+  expect(bench.run.store.getState().notice?.sentence).toContain('The crank was turning at the signal');
+  await bench.settle();
+  bench.say({
+    kind: 'stamp_refined',
+    stampId,
+    angle: { ...turning, sigmaDeg: 0.3, movement: { turnedDeg: 1.8, sigmaDeg: 0.28 } },
+  });
+  await bench.settle();
+  const [stored] = await bench.inBook();
+  expect(stored?.current.supersedesReason).toContain('the crank was turning');
+  expect(stored?.current.subject).toMatchObject({
+    angle: { sigmaDeg: 0.3, movement: { turnedDeg: 1.8, sigmaDeg: 0.28 } },
+  });
+  expect(stored?.root.subject).toMatchObject({ angle: { movement: { turnedDeg: 2, sigmaDeg: 1.2 } } });
 });
 
 test('a stamp taken back before its frame was proven is kept, and taken back in the book as well', async () => {
