@@ -54,10 +54,11 @@ export function fitTurn(record: TurnRecord): TurnOutcome {
   const isSure = calibration.repeat.odd === null && !polarityFree;
   const arcCoveredDeg = arcOf([...bundle.rotationsDeg]);
   const isFromAllRound = arcCoveredDeg >= allRoundDeg && calibration.frames.length >= framesAllRound;
-  const most = !isFromAllRound ? mostResidualOfFewDeg : isSure ? mostResidualDeg : mostResidualUnsureDeg;
+  const most = isSure ? mostResidualDeg : mostResidualUnsureDeg;
   if (calibration.isTornApart || !(bundle.residualDeg < most) || ratio < 0.45 || ratio > 2.2)
     return refused('model_does_not_fit');
-  if (arcCoveredDeg < leastArcDeg) return refused('turn_too_short');
+  const isCloseEnough = isFromAllRound || bundle.residualDeg < mostResidualOfFewDeg;
+  if (arcCoveredDeg < leastArcDeg || !isCloseEnough) return refused('turn_too_short');
 
   let keyframes = keyframesOf(
     calibration,

@@ -1,21 +1,14 @@
-import { mkdirSync } from 'node:fs';
-import { join } from 'node:path';
-import type { BrowserContext, Page } from 'playwright-core';
+import type { Page } from 'playwright-core';
 import { expect, test } from 'vitest';
 import type { MockUpWhole } from '../../core/contract/messages.ts';
 import { placedAngle } from '../../core/mockup/edge-readings.ts';
 import { isUsable, joinStamps } from '../../core/mockup/stamps.ts';
 import { wrapSigned } from '../../core/units.ts';
-import { type HostProcess, openSocket, type SocketClient, startHostProcess } from '../support/loopback.ts';
-import { PlayedCrank } from '../support/played-crank.ts';
-import { makeSessionMockUp } from '../support/session-bench.ts';
-import { launchWithCamera, missingBrowserReason, sessionFrames } from '../support/session-camera.ts';
+import { missingBrowserReason, sessionFrames } from '../support/session-camera.ts';
 import { missingFixturesReason, sharedFolder } from '../support/shared-fixtures.ts';
-import { temporaryFolder } from '../support/temporary-folder.ts';
+import { heldAt, quickTurn, setUpWithTurn, Workshop } from '../support/workshop.ts';
 
 /** The session's own pictures through the camera path, with a crank that is held while a person would work. */
-const builtPage = join(import.meta.dirname, '..', '..', 'out', 'renderer');
-const shots = process.env['PORTSIGHT_SCREENSHOTS'];
 /** First frames of the session's dwells. */
 const dwell = {
   stopForwards: 115,
@@ -29,12 +22,6 @@ const dwell = {
   transfersOpenBack: 665,
   exhaustOpensBack: 712,
 } as const;
-/** The stretch in which the video turns the crank quickly and farthest, backwards through 297 degrees. */
-const quickTurn = { from: 142, to: 236 } as const;
-/** A dwell is come on to from this many frames before it, and held this many frames after its beginning. */
-const [comesFrom, heldAfter] = [14, 8];
-
-const heldAt = (start: number): number => start + heldAfter;
 const trueDeg = (frame: number | undefined): number => sessionFrames()[frame ?? -1]?.rotation_deg ?? Number.NaN;
 
 /** Frame of the quick turn at which the crank stands nearest to where it stands in another one. */
@@ -42,93 +29,6 @@ function inQuickTurn(frame: number): number {
   const frames = Array.from({ length: quickTurn.to - quickTurn.from + 1 }, (_, index) => quickTurn.from + index);
   const away = (one: number): number => Math.abs(wrapSigned(trueDeg(one) - trueDeg(frame)));
   return frames.reduce((best, one) => (away(one) < away(best) ? one : best));
-}
-
-/** One browser on the book: a day at the bench. */
-interface Day {
-  readonly page: Page;
-  readonly crank: PlayedCrank;
-  readonly host: SocketClient;
-  readonly errors: readonly string[];
-  goTo(place: 'set-up' | 'bench'): Promise<void>;
-  /** Comes on to a dwell, holds the crank there and stamps, as the n-th stamp of the list. */
-  stampAt(dwellStart: number, stampsBefore: number): Promise<void>;
-  /** Waits until the model of the turn is made; shown on the set-up screen. */
-  turnIsComplete(): Promise<void>;
-  whole(): Promise<MockUpWhole>;
-  shot(name: string): Promise<void>;
-  end(): Promise<void>;
-}
-
-class Workshop {
-  readonly #folder = temporaryFolder();
-  #mockUpId: string | null = null;
-  #days = 0;
-
-  constructor() {
-    mkdirSync(join(this.#folder, 'data'));
-  }
-
-  /** A host of its own on the same book, and a browser that knows nothing of the day before. */
-  async newDay(startFrame: number): Promise<Day> {
-    this.#days += 1;
-    const process0: HostProcess = await startHostProcess(join(this.#folder, 'data'), builtPage);
-    const browser: BrowserContext = await launchWithCamera(join(this.#folder, `profile-${this.#days}`), null);
-    const host = await openSocket(process0.url);
-    this.#mockUpId ??= await makeSessionMockUp(host);
-    const mockUpId = this.#mockUpId;
-    const crankOf = await PlayedCrank.prepare(browser, startFrame);
-    const page = await browser.newPage();
-    page.setDefaultTimeout(30_000);
-    const errors: string[] = [];
-    page.on('pageerror', (error) => errors.push(error.message));
-    await page.goto(process0.url);
-    await page.waitForSelector('h1');
-    const crank = crankOf(page);
-    return {
-      page,
-      crank,
-      host,
-      errors,
-      async goTo(place) {
-        await page.evaluate((hash) => {
-          window.location.hash = hash;
-        }, `#/mock-up/${mockUpId}/${place}`);
-        await page.getByRole('heading', { name: place === 'bench' ? 'Bench' : 'Set-up' }).waitFor();
-      },
-      async stampAt(dwellStart, stampsBefore) {
-        const frame = heldAt(dwellStart);
-        await crank.jumpTo(dwellStart - comesFrom);
-        await crank.turnTo(frame);
-        // As a person does: look whether the crank is read as held, press, look whether it was taken, press again.
-        for (let press = 1; ; press += 1) {
-          await page.getByTestId('state-word').getByText('Steady').waitFor();
-          await page.waitForTimeout(700);
-          await page.keyboard.press('Space');
-          const taken = page.getByTestId('stamp').nth(stampsBefore);
-          await taken.waitFor({ timeout: 5000 }).catch(() => undefined);
-          // It is shown at once, and proven after that.
-          await page.waitForTimeout(1000);
-          if (await taken.isVisible()) break;
-          const said = (await page.locator('.notice').allTextContents()).join(' | ');
-          console.log(`not taken at frame ${frame}: ${said}`);
-          if (press === 3) throw new Error(`The crank was held at frame ${frame}, and no stamp was taken: ${said}`);
-        }
-      },
-      async turnIsComplete() {
-        await page.locator('[data-testid="turn"][data-complete="true"]').waitFor({ timeout: 60_000 });
-      },
-      whole: () => host.client.call('mockUp.whole', { id: mockUpId }),
-      async shot(name) {
-        if (shots !== undefined) await page.screenshot({ path: join(shots, `${name}.png`), fullPage: true });
-      },
-      async end() {
-        await browser.close();
-        host.close();
-        await process0.kill('SIGTERM');
-      },
-    };
-  }
 }
 
 /** Farthest that a standing stamp lies from the crank's true place, counted from the first stamp, degrees. */
@@ -147,16 +47,6 @@ function missesDeg(whole: MockUpWhole, dwells: readonly number[]): number[] {
   return placed.map(({ read }, index) =>
     Math.abs(wrapSigned(read.angleDeg - first - (trueDeg(frames[index]) - trueDeg(frames[0])))),
   );
-}
-
-/** From the empty set-up screen, through one turn of the crank, to the bench with the crank before its first contact. */
-async function setUpWithTurn(day: Day): Promise<void> {
-  await day.goTo('set-up');
-  await day.page.getByRole('button', { name: 'Open the camera' }).click();
-  await day.page.getByRole('button', { name: 'Forwards is clockwise' }).click({ timeout: 60_000 });
-  await day.crank.turnTo(quickTurn.to);
-  await day.turnIsComplete();
-  await day.goTo('bench');
 }
 
 async function figureOf(page: Page): Promise<number> {

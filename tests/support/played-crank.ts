@@ -71,6 +71,30 @@ export class PlayedCrank {
     this.#frame = frame;
   }
 
+  /** Turns the crank as the video does and as fast, one picture of it at each of the camera's, whoever follows or not. */
+  async turnEvenlyTo(frame: number): Promise<void> {
+    const addresses = Array.from({ length: frame - this.#frame }, (_, index) => addressOf(this.#frame + index + 1));
+    await this.#page.evaluate(async (pictures) => {
+      const control = (window as unknown as { standInCameras: StandInControl }).standInCameras;
+      const loaded = pictures.map(async (address) => ({
+        address,
+        image: await createImageBitmap(await (await fetch(address)).blob()),
+      }));
+      control.coming = await Promise.all(loaded);
+      while (control.coming.length > 0) await new Promise((resolve) => setTimeout(resolve, 5));
+    }, addresses);
+    this.#frame = frame;
+  }
+
+  /** Waits until the crank, turned meanwhile, comes through this frame. */
+  async comesThrough(frame: number): Promise<void> {
+    await this.#page.waitForFunction(
+      (picture) => (window as unknown as { standInCameras: StandInControl }).standInCameras.drawn === picture,
+      addressOf(frame),
+      { polling: 5 },
+    );
+  }
+
   /** The crank stands at another frame at once. */
   async jumpTo(frame: number): Promise<void> {
     this.#frame = frame;

@@ -20,6 +20,10 @@ export interface StandInControl {
   drawn: string;
   /** What a knock did to the picture, about its middle; null while the camera stands as it was put up. */
   knock: CameraKnock | null;
+  /** Pictures to show next, one at each drawing, loaded already: what moves doesn't stand still in between. */
+  coming: { readonly address: string; readonly image: ImageBitmap }[];
+  /** The camera is there and sends no pictures. */
+  sendsNothing: boolean;
   asked: MediaTrackConstraints[];
   applied: MediaTrackConstraints[];
   pullOut(): void;
@@ -47,6 +51,8 @@ export async function standInCameras(
         picture,
         drawn: '',
         knock: null as CameraKnock | null,
+        coming: [] as { address: string; image: ImageBitmap }[],
+        sendsNothing: false as boolean,
         asked: [] as MediaTrackConstraints[],
         applied: [] as MediaTrackConstraints[],
         pullOut() {
@@ -94,7 +100,12 @@ export async function standInCameras(
         };
         await load(control.picture);
         const draw = (): void => {
-          if (shown !== control.picture) void load(control.picture);
+          if (control.sendsNothing) return;
+          const next = control.coming.shift();
+          if (next !== undefined) {
+            image = next.image;
+            shown = loaded = control.picture = next.address;
+          } else if (shown !== control.picture) void load(control.picture);
           if (image === null || context === null) return;
           const { width, height } = canvas;
           const scale = Math.min(width / image.width, height / image.height);
