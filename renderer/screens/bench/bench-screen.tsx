@@ -9,6 +9,7 @@ import { budgetDefaults } from '../../../core/uncertainty/event-budget.ts';
 import { wrapTurn } from '../../../core/units.ts';
 import type { MicrophoneState } from '../../microphone/microphone.ts';
 import { Button, Notice } from '../../parts/controls.tsx';
+import { measuredAngle } from '../../parts/expanded-angle.ts';
 import { NextStepLink } from '../../parts/next-step-link.tsx';
 import { crankAngle, quotedCrank, rotationInUse, tdcOfSetup, wholeAtBench } from '../../state/bench-angle.ts';
 import { approachToEdge } from '../../state/bench-approach.ts';
@@ -129,7 +130,7 @@ export function BenchScreen() {
             )}
             <br />
             <small data-testid="angle-uncertainty">
-              {sigma === null ? '' : `± ${(2 * sigma).toFixed(3)} (reader, U = 2 u)`}
+              {sigma === null ? '' : `± ${measuredAngle(sigma).expanded} (reader, U = 2 u)`}
             </small>
           </span>
         </div>

@@ -3,6 +3,7 @@ import type { Port } from '../../../core/contract/parts.ts';
 import { wantedSentence } from '../../../core/mockup/run-order.ts';
 import type { Stamp } from '../../../core/mockup/stamps.ts';
 import { Button } from '../../parts/controls.tsx';
+import { measuredAngle } from '../../parts/expanded-angle.ts';
 import { shownTime } from '../../parts/time-text.ts';
 import { quotedCrank } from '../../state/bench-angle.ts';
 import { angleOf, type RunState } from '../../state/bench-run.ts';
@@ -120,8 +121,9 @@ function angleText(stamp: Stamp, crankDeg: number | null): string {
     const { figure, side } = quotedCrank(crankDeg, 1);
     return `${figure} ${side} (${shown})`;
   }
-  const spread = ` ± ${(2 * angle.sigmaDeg).toFixed(3)}`;
-  if (crankDeg === null) return `${angle.rotationDeg.toFixed(2)}${spread} from the reference`;
-  const { figure, side } = quotedCrank(crankDeg, 2);
+  const { decimals, expanded } = measuredAngle(angle.sigmaDeg);
+  const spread = ` ± ${expanded}`;
+  if (crankDeg === null) return `${angle.rotationDeg.toFixed(decimals)}${spread} from the reference`;
+  const { figure, side } = quotedCrank(crankDeg, decimals);
   return `${figure}${spread} ${side}`;
 }

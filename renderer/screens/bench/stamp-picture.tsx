@@ -4,6 +4,7 @@ import type { Stamp } from '../../../core/mockup/stamps.ts';
 import { refusalText } from '../../../core/wheel/refusals.ts';
 import type { RefusalReason } from '../../../core/wheel/types.ts';
 import { Button } from '../../parts/controls.tsx';
+import { measuredAngle } from '../../parts/expanded-angle.ts';
 import type { Run } from '../../state/bench-run-effects.ts';
 import { sentenceOf } from '../../state/sentence-of.ts';
 
@@ -72,13 +73,19 @@ export function StampPicture({
           (again === null
             ? ''
             : typeof again !== 'string'
-              ? `Read again: ${again.rotationDeg.toFixed(3)} ± ${(2 * again.sigmaDeg).toFixed(3)} from the reference.`
+              ? readAgainSentence(again)
               : `${refusalText(again).what} ${refusalText(again).remedy}`)}
       </p>
       {url === null ? null : <img src={url} alt="Degree wheel at the moment of the stamp" />}
       {secondUrl === null ? null : <img src={secondUrl} alt="Second camera at the moment of the stamp" />}
     </dialog>
   );
+}
+
+function readAgainSentence({ rotationDeg, sigmaDeg, movement }: CameraAngle): string {
+  const { decimals, expanded } = measuredAngle(sigmaDeg);
+  const where = movement === undefined ? '' : ', where the turning crank stood at the signal';
+  return `Read again: ${rotationDeg.toFixed(decimals)} ± ${expanded} from the reference${where}.`;
 }
 
 /** Address of a kept picture, once it is here. */

@@ -2,6 +2,7 @@ import { useState } from 'react';
 import type { MarkKind } from '../../../core/contract/readings.ts';
 import type { Stamp } from '../../../core/mockup/stamps.ts';
 import { Button, Notice } from '../../parts/controls.tsx';
+import { measuredAngle } from '../../parts/expanded-angle.ts';
 import { TextField } from '../../parts/fields.tsx';
 import { PictureDialog } from '../../parts/picture-dialog.tsx';
 import { shownTime } from '../../parts/time-text.ts';
@@ -128,5 +129,6 @@ function readingOf(stamp: Stamp): string {
   const { angle } = subject;
   if (angle.by === 'typed') return `${angle.typedText} on the wheel`;
   const words = `${angle.provisional ? ' provisional' : ''}${angle.movement === undefined ? '' : ', crank turning'}`;
-  return `${angle.rotationDeg.toFixed(2)} ± ${(2 * angle.sigmaDeg).toFixed(2)}${words}`;
+  const { decimals, expanded } = measuredAngle(angle.sigmaDeg);
+  return `${angle.rotationDeg.toFixed(decimals)} ± ${expanded}${words}`;
 }

@@ -1,5 +1,6 @@
 import { useEffect, useState } from 'react';
 import { refusalText } from '../../../core/wheel/refusals.ts';
+import { measuredAngle } from '../../parts/expanded-angle.ts';
 import type { StillRead } from '../../state/bench-sight.ts';
 
 /** Pictures from files, as read with the present set-up. */
@@ -30,7 +31,7 @@ export function StillsRead({ stills, quarterTurns }: { stills: readonly StillRea
                   {reading.modulusDeg === 360 ? '' : ` (or any ${reading.modulusDeg} on)`}
                 </td>
                 <td>
-                  ± {(2 * reading.sigmaDeg).toFixed(3)}
+                  ± {measuredAngle(reading.sigmaDeg).expanded}
                   {reading.provisional ? ', provisional' : ''}
                 </td>
               </>

@@ -1,5 +1,6 @@
 import { refusalText } from '../../../core/wheel/refusals.ts';
 import { Notice } from '../../parts/controls.tsx';
+import { measuredAngle } from '../../parts/expanded-angle.ts';
 import { NumberField } from '../../parts/number-field.tsx';
 import type { SightState } from '../../state/bench-sight.ts';
 import type { Sight } from '../../state/bench-sight-effects.ts';
@@ -41,8 +42,8 @@ function Progress({ content, sight, state }: { content: Content; sight: Sight; s
           </p>
           {sigmaDeg === null ? null : (
             <p data-testid="accuracy">
-              {isDone ? 'Readings are' : 'Readings would now be'} good to ±{' '}
-              {(2 * sigmaDeg).toFixed(2 * sigmaDeg < 0.095 ? 3 : 2)} degrees: {accuracyWords(2 * sigmaDeg)}.
+              {isDone ? 'Readings are' : 'Readings would now be'} good to ± {measuredAngle(sigmaDeg).expanded} degrees:{' '}
+              {accuracyWords(2 * sigmaDeg)}.
             </p>
           )}
           {isDone ? null : <p>{nextWords(arcDeg, state.turn?.sectorsCovered ?? [])}</p>}
