@@ -115,29 +115,27 @@ export class Stamper {
     const { frames, track, post, evidenceOf } = this.#tools;
     const tracked = track.at(atMs);
     const kept = this.#frameAbout(atMs) ?? (tracked === null ? null : frames.upTo(atMs));
-    const seen = { ok: true, approach: track.approach(atMs), motion: track.motion(atMs) } as const;
-    if (tracked !== null) {
-      const angle = { ...placed(tracked, kept === null ? null : track.at(kept.timeMs)), ...seen };
-      post({ kind: 'stamped', stampId, angle, askedAtMs: atMs });
-    }
     // No frame from about the signal (a hidden page, a busy computer): where the crank was then isn't known.
     if (kept === null) {
       this.#refuse(stampId, atMs, 'no_picture');
       return;
     }
-    const alone = this.#readAlone(setup, kept);
     // The page was kept busy and the frames of that moment are gone: a later one says nothing against the track.
     const isLater = tracked !== null && kept.timeMs > atMs + freshMs;
     // A turning crank stood elsewhere when the frame was taken: the frame bears witness for its own moment.
     const there = isLater ? tracked : track.at(kept.timeMs);
+    const seen = { ok: true, approach: track.approach(atMs), motion: track.motion(atMs) } as const;
+    const first = tracked === null ? null : placed(tracked, there);
+    if (first !== null) post({ kind: 'stamped', stampId, angle: { ...first, ...seen }, askedAtMs: atMs });
+    const alone = this.#readAlone(setup, kept);
     const isBorneOut = alone.accepted && there !== null && !disagree(alone, there);
     let found: Placed | RefusalReason;
-    if (tracked !== null && (isLater || isBorneOut)) found = placed(tracked, there);
+    if (first !== null && (isLater || isBorneOut)) found = first;
     else if (!alone.accepted) found = alone.reason;
     else if (tracked !== null) found = placed(corrected(alone, there, tracked), alone);
     else found = this.#fromFrames(setup, kept, alone, atMs);
     const angle: StampedAngle = typeof found === 'string' ? { ok: false, reason: found } : { ...found, ...seen };
-    if (tracked === null) post({ kind: 'stamped', stampId, angle, askedAtMs: atMs });
+    if (first === null) post({ kind: 'stamped', stampId, angle, askedAtMs: atMs });
     // A picture of another place would be no evidence.
     const picture = isLater && !isBorneOut ? null : await evidenceOf(kept);
     post({ kind: 'stamp_kept', stampId, angle, picture });
