@@ -15,8 +15,8 @@ export interface StamperTools {
   later(work: () => void | Promise<void>, afterMs: number): void;
 }
 
-/** A frame is here at most this long after it was taken. */
-const pictureTravelsMs = 100;
+/** Without any frame after it a signal is answered this long after it was given. */
+const longestWaitMs = 1000;
 
 /** A tracked value that the stamped frame alone contradicts by more than this was on the wrong tick. */
 const disagreeDeg = 0.3;
@@ -52,7 +52,7 @@ export class Stamper {
       return;
     }
     const waiting: Waiting = { setup, stampId, atMs };
-    const waitMs = atMs + freshMs + pictureTravelsMs - nowMs();
+    const waitMs = atMs + longestWaitMs - nowMs();
     if (track.at(atMs) !== null || waitMs <= 0) await this.#answer(waiting);
     else {
       this.#waiting.push(waiting);
@@ -62,7 +62,8 @@ export class Stamper {
 
   /** One more frame is on the track: some signals can be answered by now, and the answers of some others made better. */
   async frameCame(nowMs: number): Promise<void> {
-    await this.#answerWaiting(({ atMs }) => this.#tools.track.at(atMs) !== null);
+    // The frames of about the signal are all here by now, or it is on the track.
+    await this.#answerWaiting(({ atMs }) => nowMs > atMs + freshMs || this.#tools.track.at(atMs) !== null);
     for (const due of this.#pending.refinable(nowMs)) this.#refine(due);
   }
 

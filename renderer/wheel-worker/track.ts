@@ -156,11 +156,11 @@ export class Track {
     const index = this.#points.findLastIndex((point) => point.timeMs <= atMs + 1);
     const here = this.#points[index];
     const after = this.#points[index + 1];
-    if (here !== undefined && atMs - here.timeMs <= staleMs) {
+    if (here !== undefined) {
       let from = index;
-      while (from > 0 && this.#isSteadyWith(from - 1, here, atMs - 500)) from -= 1;
-      const goesOnHeld = this.#isSteadyWith(index + 1, here, -Infinity);
+      while (from > 0 && this.#isSteadyWith(from - 1, here, here.timeMs - 500)) from -= 1;
       // Without frames for a while a crank that was held may have gone on: only the next one tells that it hasn't.
+      const goesOnHeld = this.#isSteadyWith(index + 1, here, -Infinity, here.timeMs + longestGapMs);
       if (index - from >= 2 && (goesOnHeld || atMs - here.timeMs <= freshMs)) {
         const held = angleOf(this.#points.slice(from, index + 1));
         return goesOnHeld ? held : withMovement(held, this.#leftDeg(here, after, atMs) / Math.sqrt(3));

@@ -87,9 +87,27 @@ describe('a signal at a moment of which there is no picture', () => {
     expect(refusalText('no_picture').what).toContain('no picture at the moment of the signal');
   });
 
+  test.each([0, 0.5])(
+    'is answered by the next frame where the crank was held before, and had moved on by %f deg',
+    async (movedDeg) => {
+      const bench = new StandInBench();
+      await bench.engine.handle({ kind: 'restore', bytes: new Uint8Array([1]), isTurnComplete: true });
+      bench.crankDeg = 20;
+      await bench.frames(20, 0);
+      // The computer was busy with something else for 0.7 s.
+      bench.nowMs += 350;
+      await bench.engine.handle({ kind: 'stamp', stampId: 'busy', atMs: bench.nowMs });
+      expect(bench.of('stamped')).toEqual([]);
+      await bench.frames(1, movedDeg, 350);
+      const { angle } = bench.of('stamp_kept')[0] ?? {};
+      if (movedDeg === 0) expect(angle).toMatchObject({ ok: true, rotationDeg: 20, sigmaDeg: 0.004, movement: null });
+      else expect(angle).toEqual({ ok: false, reason: 'no_picture' });
+    },
+  );
+
   test('is not waited for once that time is over', async () => {
     const bench = await heldUp();
-    await bench.engine.handle({ kind: 'stamp', stampId: 'late', atMs: bench.nowMs - 900 });
+    await bench.engine.handle({ kind: 'stamp', stampId: 'late', atMs: bench.nowMs - 1100 });
     expect(bench.later).toHaveLength(0);
     expect(bench.of('stamp_kept')[0]?.angle).toEqual({ ok: false, reason: 'no_picture' });
   });
