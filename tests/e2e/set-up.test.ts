@@ -261,5 +261,31 @@ test('the turn calibrates by itself and shows what it found of the wheel; the wh
   const kept = await inBook();
   expect(Math.abs((kept?.eccentricityOfRadius ?? 0) * 100 - 0.25)).toBeLessThan(0.1);
   expect(Math.abs((kept?.runOutDeg ?? 0) - 0.2)).toBeLessThan(0.1);
+
+  // At the bench the pointer is looked at once more: first as it should stand, then two degrees further on.
+  await page.getByRole('link', { name: 'To the bench' }).click();
+  await page.getByTestId('state-word').getByText('Steady').waitFor();
+  const pointer = page.getByTestId('pointer-comparison');
+  await pointer.getByRole('button', { name: 'Compare the pointer' }).click();
+  const compare = async (shown: string): Promise<void> => {
+    await pointer.getByLabel('The pointer shows, degrees').fill(shown);
+    await pointer.getByRole('button', { name: 'Compare', exact: true }).click();
+  };
+  await compare('67,5');
+  await pointer.getByText('Pointer agrees').waitFor();
+  expect(await pointer.getByRole('button', { name: /^The pointer was moved/ }).count()).toBe(0);
+  await compare('69.3');
+  await pointer
+    .getByText(/^The pointer is 2\.\d deg off what it should show, further (on|back) turning forwards/)
+    .waitFor();
+  await shot(page, 'pointer-differs');
+  await pointer.getByRole('button', { name: 'The pointer was moved: take this number' }).click();
+  // What it shows now counts from here on; the angles by camera stay as they are.
+  await expect.poll(async () => (await inBook())?.shownAtReferenceDeg).not.toBe(kept?.shownAtReferenceDeg);
+  const movedDeg = ((await inBook())?.shownAtReferenceDeg ?? Number.NaN) - (kept?.shownAtReferenceDeg ?? Number.NaN);
+  expect(Math.abs(Math.abs(movedDeg) - 2)).toBeLessThan(0.05);
+  await pointer.getByRole('button', { name: 'Compare the pointer' }).click();
+  await compare('69.3');
+  await pointer.getByText('Pointer agrees').waitFor();
   await page.close();
 });

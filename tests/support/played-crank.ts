@@ -1,7 +1,13 @@
 import { readFileSync } from 'node:fs';
 import type { BrowserContext, Page } from 'playwright-core';
 import { sharedPath } from './shared-fixtures.ts';
-import { type CameraKnock, type StandInControl, servePictures, standInCameras } from './stand-in-camera.ts';
+import {
+  type CameraKnock,
+  playPictures,
+  type StandInControl,
+  servePictures,
+  standInCameras,
+} from './stand-in-camera.ts';
 import { type Watched, watchWheelWorker } from './worker-watch.ts';
 
 /** The frames of a Motion-JPEG file, one JPEG each. */
@@ -73,16 +79,8 @@ export class PlayedCrank {
 
   /** Turns the crank as the video does and as fast, one picture of it at each of the camera's, whoever follows or not. */
   async turnEvenlyTo(frame: number): Promise<void> {
-    const addresses = Array.from({ length: frame - this.#frame }, (_, index) => addressOf(this.#frame + index + 1));
-    await this.#page.evaluate(async (pictures) => {
-      const control = (window as unknown as { standInCameras: StandInControl }).standInCameras;
-      const loaded = pictures.map(async (address) => ({
-        address,
-        image: await createImageBitmap(await (await fetch(address)).blob()),
-      }));
-      control.coming = await Promise.all(loaded);
-      while (control.coming.length > 0) await new Promise((resolve) => setTimeout(resolve, 5));
-    }, addresses);
+    const frames = Array.from({ length: frame - this.#frame }, (_, index) => this.#frame + index + 1);
+    await playPictures(this.#page, frames.map(addressOf));
     this.#frame = frame;
   }
 

@@ -181,6 +181,19 @@ export async function showPicture(page: Page, address: string): Promise<void> {
   );
 }
 
+/** Shows pictures one after the other, one at each of the camera's, as a crank that turns evenly; all are loaded first. */
+export async function playPictures(page: Page, addresses: readonly string[]): Promise<void> {
+  await page.evaluate(async (pictures) => {
+    const control = (window as unknown as { standInCameras: StandInControl }).standInCameras;
+    const loaded = pictures.map(async (address) => ({
+      address,
+      image: await createImageBitmap(await (await fetch(address)).blob()),
+    }));
+    control.coming = await Promise.all(loaded);
+    while (control.coming.length > 0) await new Promise((resolve) => setTimeout(resolve, 5));
+  }, addresses);
+}
+
 /** Pictures of a folder, served to the page under an address of its own. */
 export async function servePictures(
   browser: BrowserContext,
