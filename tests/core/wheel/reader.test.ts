@@ -165,16 +165,13 @@ describe('reading', () => {
 describe('a live track', () => {
   test('a prediction that is off by part of a numeral step or more never gives a wrong angle', () => {
     let accepted = 0;
-    for (const [index, offDeg] of [0.4, 1.2, 2.4, 3.1, 4.6, 6, 8.5, 9.6, 10, 11.2, 20, -3.3, -5, -9.8, -30].entries())
+    for (const [index, offDeg] of [0.4, 1.2, 2.4, 3.1, 4.6, 6, 8.5, 9.6, 10, 11.2, 20, -3.3, -5, -9.8, -30].entries()) {
+      const rotationDeg = 60 + 7.3 * index;
+      const blurDeg = 0.6 * (index % 3);
+      const picture = photograph(scene, { rotationDeg, blurDeg, seed: 300 + index });
+      const start = photograph(scene, { rotationDeg: rotationDeg - 0.5, seed: 400 + index });
       for (const elapsedS of [1 / 30, 0.1, 0.25]) {
-        const rotationDeg = 60 + 7.3 * index;
-        const picture = photograph(scene, {
-          rotationDeg,
-          blurDeg: index % 3 === 0 ? 0 : 0.6 * (index % 3),
-          seed: 300 + index,
-        });
         // A frame read rightly first: continuity must not be trusted further than it reaches.
-        const start = photograph(scene, { rotationDeg: rotationDeg - 0.5, seed: 400 + index });
         const known = reader.readFrame(setup, start, { effort: 'track' });
         expect(known.accepted).toBe(true);
         const velocityDegPerS = 3 / elapsedS;
@@ -183,11 +180,11 @@ describe('a live track', () => {
           const reading = reader.readFrame(setup, picture, { effort: 'track', search, previous });
           if (!reading.accepted) continue;
           accepted += 1;
-          expect(miss(reading.rotationDeg, rotationDeg), `${offDeg} off, ${elapsedS} s, search ${search}`).toBeLessThan(
-            0.1,
-          );
+          const what = `${offDeg} off, ${elapsedS} s, search ${search}`;
+          expect(miss(reading.rotationDeg, rotationDeg), what).toBeLessThan(0.1);
         }
       }
+    }
     // Searched for, nearly every frame is found.
     expect(accepted).toBeGreaterThan(40);
   });
