@@ -278,6 +278,7 @@ export class CalibratedReader {
   private diagnostics(s: Settled, proof: Uniqueness | null): WheelReading['diagnostics'] {
     return {
       coveredFraction: s.matched / sectorCount,
+      inViewFraction: s.angle.inView / sectorCount,
       medianNcc: s.angle.medianNcc,
       contrast: medianContrast(this.settler.ring),
       residualDeg: s.angle.scatterDeg,

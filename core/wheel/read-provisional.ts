@@ -178,6 +178,7 @@ function scatterOf(m: PairMatch): number {
 function diagnosticsOf(m: PairMatch, contrast: number, state: SetupState): WheelReading['diagnostics'] {
   return {
     coveredFraction: m.validCount / sectorCount,
+    inViewFraction: m.shifts.inView / sectorCount,
     medianNcc: m.medianNcc,
     contrast,
     residualDeg: scatterOf(m),

@@ -53,6 +53,8 @@ export type FoundWheel =
 export interface ReadingDiagnostics {
   /** Share of the ring's sectors that were in the picture and matched, 0..1. */
   readonly coveredFraction: number;
+  /** Share of the ring's sectors that could have matched, being in the picture and known of the face, 0..1. */
+  readonly inViewFraction: number;
   /** Median over the sectors of their normalised correlation with the face, -1..1. */
   readonly medianNcc: number;
   /** Median over the sectors of the marks' contrast, grey levels. */

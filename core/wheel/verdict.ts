@@ -38,6 +38,7 @@ export const limits = {
 
 export const emptyDiagnostics: ReadingDiagnostics = {
   coveredFraction: 0,
+  inViewFraction: 0,
   medianNcc: 0,
   contrast: 0,
   residualDeg: 0,

@@ -1,4 +1,5 @@
 import type { Turning, Way } from '../../core/contract/readings.ts';
+import type { WheelReading } from '../../core/wheel/types.ts';
 import { wantedNow } from './bench-run.ts';
 import type { Run } from './bench-run-effects.ts';
 import type { Sight } from './bench-sight-effects.ts';
@@ -10,6 +11,11 @@ import type { PreferencesStore } from './preferences-store.ts';
 export function wayOf(turning: Turning, forwards: Way): Way {
   if (turning === 'forwards') return forwards;
   return forwards === 'clockwise' ? 'anticlockwise' : 'clockwise';
+}
+
+/** Of the ring that is in the picture and known, the share that was seen: a hand covers some of it. */
+function seenShare({ diagnostics: { coveredFraction, inViewFraction } }: WheelReading): number {
+  return inViewFraction > 0 ? Math.min(1, coveredFraction / inViewFraction) : 0;
 }
 
 /** Stamps when the crank is held still at the end of a turn. @returns ends the watch */
@@ -40,8 +46,8 @@ export function watchSteadyHold(
         place: live.lastPlace,
         isRead: live.reading.accepted,
         refusal: live.reading.reason,
-        coveredFraction: live.reading.diagnostics.coveredFraction,
-        isModelComplete: setup?.content.turnComplete ?? false,
+        seenShare: seenShare(live.reading),
+        isProvisional: live.reading.provisional,
       },
       {
         stillMs: values.steadyHoldSeconds * 1000,

@@ -10,10 +10,10 @@ export interface HeldFrame {
   readonly isRead: boolean;
   /** Why it wasn't read. */
   readonly refusal: RefusalReason | null;
-  /** Share of the ring that was seen, 0..1. */
-  readonly coveredFraction: number;
-  /** Whether the model of the turn is complete: until then a place not seen before looks as if it were covered. */
-  readonly isModelComplete: boolean;
+  /** Share of the ring that was seen, of what is in the picture and known of the face, 0..1. */
+  readonly seenShare: number;
+  /** Read without a model of the turn: parts of a place that wasn't seen before may look as if they were covered. */
+  readonly isProvisional: boolean;
 }
 
 interface Movement {
@@ -31,8 +31,8 @@ export interface HoldState {
   readonly movement: Movement | null;
   readonly heldAtDeg: number | null;
   readonly heldSinceMs: number;
-  /** The most of the ring that was seen during this hold. */
-  readonly seenFraction: number;
+  /** The most of the ring that was seen since the movement began. */
+  readonly seenShare: number;
   /** Time of the latest place that was taken into account. */
   readonly lastPlaceMs: number;
   /** What kept the frames since the latest place from being read; each of them must have moved too fast for that to be it. */
@@ -46,7 +46,7 @@ export const noHold: HoldState = {
   movement: null,
   heldAtDeg: null,
   heldSinceMs: 0,
-  seenFraction: 0,
+  seenShare: 0,
   lastPlaceMs: -Infinity,
   unread: 'none',
   handFrames: 0,
@@ -64,9 +64,9 @@ const armAfterDeg = 3;
 /** Feeling for the edge goes to and fro by a degree or so; going back further, the edge must be come on to again. */
 const backDeg = 2;
 /** With less of the ring seen a hand is in the picture, and its owner is busy with something else. */
-const freeFraction = 0.95;
-/** As much of the ring lost while the crank is held still is a hand that came in, whatever the model knows. */
-const handCoversFraction = 0.04;
+const freeShare = 0.95;
+/** As much of the ring lost where the crank is held still is a hand that came in, whatever the model knows. */
+const handCoversShare = 0.04;
 /** One frame alone may be blurred rather than covered. */
 const handAfterFrames = 2;
 /** Between places no further apart in time the crank went the nearer way. */
@@ -97,7 +97,8 @@ export function holdStep(
   const place = frame.isRead ? frame.place : null;
   const isStill =
     place !== null && state.heldAtDeg !== null && Math.abs(place.unwrappedDeg - state.heldAtDeg) <= settings.stillDeg;
-  const hasHand = place !== null && isCovered(frame, isStill ? state.seenFraction : 0);
+  // Frames of a turning crank are blurred: they see less of the ring with nothing in the way.
+  const hasHand = place !== null && isCovered(frame, isStill ? state.seenShare : 0);
   const handFrames = hasHand ? state.handFrames + 1 : 0;
   if (way === null || handFrames >= handAfterFrames) return { state: { ...noHold, handFrames }, fires: false };
   if (hasHand) {
@@ -111,12 +112,14 @@ export function holdStep(
     return { state: { ...known, unread, heldAtDeg: null, heldSinceMs: frame.timeMs, handFrames }, fires: false };
   }
   const isHeld = isStill && state.way === way && place.timeMs - state.lastPlaceMs <= gapMs;
+  const movement = carriedOn(state, way, place);
   const next: HoldState = {
     way,
-    movement: carriedOn(state, way, place),
+    movement,
     heldAtDeg: isHeld ? state.heldAtDeg : place.unwrappedDeg,
     heldSinceMs: isHeld ? state.heldSinceMs : frame.timeMs,
-    seenFraction: isHeld ? Math.max(state.seenFraction, frame.coveredFraction) : frame.coveredFraction,
+    // The way to the hold counts as well: where frames were lost, a hand may be there from the hold's first one on.
+    seenShare: isOnFrom(state.movement, movement) ? Math.max(state.seenShare, frame.seenShare) : frame.seenShare,
     lastPlaceMs: place.timeMs,
     unread: 'none',
     handFrames,
@@ -131,9 +134,14 @@ function withFound(state: HoldState, way: Way, found: TrackPlace | null): HoldSt
   return { ...state, movement: carriedOn(state, way, found), lastPlaceMs: found.timeMs };
 }
 
-function isCovered(frame: HeldFrame, seenFraction: number): boolean {
-  if (frame.isModelComplete && frame.coveredFraction < freeFraction) return true;
-  return frame.coveredFraction < seenFraction - handCoversFraction;
+function isCovered(frame: HeldFrame, seenShare: number): boolean {
+  if (!frame.isProvisional && frame.seenShare < freeShare) return true;
+  return frame.seenShare < seenShare - handCoversShare;
+}
+
+/** Whether a movement goes on from where the one before began. */
+function isOnFrom(before: Movement | null, now: Movement): boolean {
+  return before !== null && now.fromDeg === before.fromDeg;
 }
 
 /** The movement with one more place, which may follow after a gap in the readings. */

@@ -26,7 +26,7 @@ export function sessionDwells(): readonly SessionDwell[] {
   return (JSON.parse(text) as { dwells: SessionDwell[] }).dwells;
 }
 
-interface SessionFrame {
+export interface SessionFrame {
   readonly frame: number;
   readonly time_s: number;
   readonly rotation_deg: number;

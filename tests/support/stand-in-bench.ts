@@ -46,6 +46,7 @@ export function reading(rotationDeg: number, provisional: boolean): WheelReading
     trackedDeg: rotationDeg,
     diagnostics: {
       coveredFraction: 1,
+      inViewFraction: 1,
       medianNcc: 0.9,
       contrast: 30,
       residualDeg: 0.01,

@@ -32,6 +32,7 @@ const reading: WheelReading = {
   trackedDeg: 40,
   diagnostics: {
     coveredFraction: 1,
+    inViewFraction: 1,
     medianNcc: 0.9,
     contrast: 30,
     residualDeg: 0.01,

@@ -74,6 +74,7 @@ const unremarkable = {
   modulusDeg: 360,
   diagnostics: {
     coveredFraction: 1,
+    inViewFraction: 1,
     medianNcc: 0.9,
     contrast: 60,
     residualDeg: 0.01,

@@ -15,6 +15,7 @@ function accepted(rotationDeg: number, provisional = false): WheelReading {
     modulusDeg: 360,
     diagnostics: {
       coveredFraction: 1,
+      inViewFraction: 1,
       medianNcc: 0.9,
       contrast: 30,
       residualDeg: 0.01,
