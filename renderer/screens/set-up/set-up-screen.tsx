@@ -89,11 +89,6 @@ export function SetUpScreen() {
         <ForwardsQuestion state={state} onAnswer={sight.answerForwards} />
         <ScaleStep sight={sight} state={state} />
         <PointerMark sight={sight} state={state} placing={placing} onPlace={setPlacing} />
-        <div className="row">
-          <LinkButton look="main" to={{ screen: 'mock-up', mockUpId, place: 'bench' }}>
-            To the bench
-          </LinkButton>
-        </div>
         {state.worker.kind === 'gave_up' ? (
           <Notice tone="failure">
             The wheel reader stopped ({state.worker.detail}). Everything stamped is kept; reload the page to start it
@@ -101,6 +96,11 @@ export function SetUpScreen() {
           </Notice>
         ) : null}
         {failure === null ? null : <Notice tone="failure">{failure} It is tried again by itself.</Notice>}
+        <div className="row set-up-onwards">
+          <LinkButton look="main" to={{ screen: 'mock-up', mockUpId, place: 'bench' }}>
+            To the bench
+          </LinkButton>
+        </div>
       </div>
     </section>
   );
