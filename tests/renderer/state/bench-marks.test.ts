@@ -8,7 +8,6 @@ import { wheelSetupContentSchema } from '../../../core/contract/readings.ts';
 import { frameIdOf } from '../../../core/mockup/edge-readings.ts';
 import { frameInUse } from '../../../core/mockup/frame-in-use.ts';
 import { joinStamps, type Stamp } from '../../../core/mockup/stamps.ts';
-import type { WheelReading } from '../../../core/wheel/types.ts';
 import { stampsOf } from '../../../renderer/state/bench-run.ts';
 import { createRun } from '../../../renderer/state/bench-run-effects.ts';
 import { contentAfterMove, contentJoined, type MovedPlace } from '../../../renderer/state/bench-setup-rows.ts';
@@ -20,27 +19,10 @@ import { createOutbox } from '../../../renderer/state/outbox.ts';
 import type { AcceptedStamp, FromWorker } from '../../../renderer/wheel-worker/messages.ts';
 import { makeMockUp } from '../../support/book-records.ts';
 import { openBookSession } from '../../support/book-session.ts';
+import { reading as readingOf } from '../../support/stand-in-bench.ts';
 import { temporaryFolder } from '../../support/temporary-folder.ts';
 
-const reading: WheelReading = {
-  accepted: true,
-  provisional: true,
-  rotationDeg: 40,
-  sigmaDeg: 0.1,
-  modulusDeg: 360,
-  reason: null,
-  trackedDeg: 40,
-  diagnostics: {
-    coveredFraction: 1,
-    inViewFraction: 1,
-    medianNcc: 0.9,
-    contrast: 30,
-    residualDeg: 0.01,
-    blurDeg: 0,
-    uniquenessZ: 10,
-    ringShiftPx: 0,
-  },
-};
+const reading = readingOf(40, true);
 const angle: AcceptedStamp = {
   ok: true,
   rotationDeg: 40,

@@ -3,27 +3,11 @@ import type { WheelReading } from '../../../core/wheel/types.ts';
 import { Track } from '../../../renderer/wheel-worker/track.ts';
 import { sessionDwells, sessionFrames } from '../../support/session-camera.ts';
 import { missingFixturesReason, sharedFolder } from '../../support/shared-fixtures.ts';
+import { reading } from '../../support/stand-in-bench.ts';
 
 function accepted(rotationDeg: number, provisional = false): WheelReading {
-  return {
-    accepted: true,
-    rotationDeg: ((rotationDeg % 360) + 360) % 360,
-    sigmaDeg: 0.01,
-    reason: null,
-    trackedDeg: rotationDeg,
-    provisional,
-    modulusDeg: 360,
-    diagnostics: {
-      coveredFraction: 1,
-      inViewFraction: 1,
-      medianNcc: 0.9,
-      contrast: 30,
-      residualDeg: 0.01,
-      blurDeg: 0,
-      uniquenessZ: 10,
-      ringShiftPx: 0,
-    },
-  };
+  const read = reading(((rotationDeg % 360) + 360) % 360, provisional);
+  return { ...read, sigmaDeg: 0.01, trackedDeg: rotationDeg } as WheelReading;
 }
 
 /** A track of frames 66 ms apart. */
