@@ -1,8 +1,9 @@
+import { wrapSigned, wrapTurn } from '../../core/units.ts';
 import type { AcceptedReading, RefusalReason, WheelReader, WheelReading, WheelSetup } from '../../core/wheel/types.ts';
 import type { KeptFrame, KeptFrames } from './kept-frames.ts';
 import type { AcceptedStamp, EvidencePicture, FromWorker, StampedAngle } from './messages.ts';
 import { type PendingStamp, PendingStamps } from './pending-stamps.ts';
-import { type AngleOfStretch, freshMs, steadySpanDeg, Track, wrapPositive, wrapToHalf } from './track.ts';
+import { type AngleOfStretch, freshMs, steadySpanDeg, Track } from './track.ts';
 
 export interface StamperTools {
   readonly reader: WheelReader;
@@ -154,8 +155,8 @@ export class Stamper {
     if (!isNews) return;
     const { approach } = before;
     const motion = held === null ? 'turning' : 'steady';
-    const better = { ok: true, ...placed(angle, pictureMs === null ? null : track.at(pictureMs)), approach, motion };
-    post({ kind: 'stamp_refined', stampId, angle: better as AcceptedStamp });
+    const pictured = pictureMs === null ? null : track.at(pictureMs);
+    post({ kind: 'stamp_refined', stampId, angle: { ok: true, ...placed(angle, pictured), approach, motion } });
   }
 }
 
@@ -164,7 +165,7 @@ type Placed = Omit<AcceptedStamp, 'ok' | 'approach' | 'motion'>;
 
 function placed(angle: AngleOfStretch, pictured: { readonly rotationDeg: number } | null): Placed {
   const { movementSigmaDeg, ...rest } = angle;
-  const turnedDeg = pictured === null ? 0 : wrapToHalf(angle.rotationDeg - pictured.rotationDeg, angle.modulusDeg);
+  const turnedDeg = pictured === null ? 0 : wrapSigned(angle.rotationDeg - pictured.rotationDeg, angle.modulusDeg);
   const isHeld = movementSigmaDeg === 0 && Math.abs(turnedDeg) <= steadySpanDeg / 2;
   return { ...rest, movement: isHeld ? null : { turnedDeg, sigmaDeg: movementSigmaDeg } };
 }
@@ -173,7 +174,7 @@ type Angle = Pick<AngleOfStretch, 'rotationDeg' | 'sigmaDeg' | 'modulusDeg'>;
 
 /** Further apart than a wrong tick allows, and than both may be off: a value may have been carried over a movement. */
 function disagree(one: Angle, other: Angle): boolean {
-  const awayDeg = wrapToHalf(one.rotationDeg - other.rotationDeg, one.modulusDeg);
+  const awayDeg = wrapSigned(one.rotationDeg - other.rotationDeg, one.modulusDeg);
   return Math.abs(awayDeg) > disagreeDeg + 2 * Math.hypot(one.sigmaDeg, other.sigmaDeg);
 }
 
@@ -183,9 +184,9 @@ function corrected(
   there: AngleOfStretch | null,
   tracked: AngleOfStretch,
 ): AngleOfStretch {
-  const movedDeg = there === null ? 0 : wrapToHalf(tracked.rotationDeg - there.rotationDeg, modulusDeg);
+  const movedDeg = there === null ? 0 : wrapSigned(tracked.rotationDeg - there.rotationDeg, modulusDeg);
   return {
-    rotationDeg: wrapPositive(rotationDeg + movedDeg, modulusDeg),
+    rotationDeg: wrapTurn(rotationDeg + movedDeg, modulusDeg),
     sigmaDeg: Math.hypot(sigmaDeg, tracked.movementSigmaDeg),
     movementSigmaDeg: tracked.movementSigmaDeg,
     modulusDeg,

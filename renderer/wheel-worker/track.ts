@@ -1,3 +1,4 @@
+import { wrapSigned, wrapTurn } from '../../core/units.ts';
 import type { WheelReading } from '../../core/wheel/types.ts';
 
 /** One accepted reading on the time axis. */
@@ -63,7 +64,7 @@ export class Track {
     const unwrappedDeg =
       last === null
         ? reading.rotationDeg
-        : last.unwrappedDeg + wrapToHalf(reading.rotationDeg - last.unwrappedDeg, reading.modulusDeg);
+        : last.unwrappedDeg + wrapSigned(reading.rotationDeg - last.unwrappedDeg, reading.modulusDeg);
     this.#points.push({
       timeMs,
       unwrappedDeg,
@@ -195,7 +196,7 @@ export class Track {
     const speed = this.#stepSpeed(index);
     // A missing step counts as rest: the movement may have begun or ended at the reading.
     const change = Math.max(...[index - 1, index + 1].map((step) => Math.abs(this.#stepSpeed(step) - speed)));
-    const placed = { ...angleOf([here, after]), rotationDeg: wrapPositive(between, here.modulusDeg) };
+    const placed = { ...angleOf([here, after]), rotationDeg: wrapTurn(between, here.modulusDeg) };
     return withMovement(placed, (change * Math.min(atMs - here.timeMs, after.timeMs - atMs)) / Math.sqrt(3));
   }
 
@@ -246,7 +247,7 @@ function angleOf(stretch: readonly TrackPoint[]): AngleOfStretch {
   const last = stretch.at(-1);
   if (last === undefined) throw new Error('A stretch of readings can’t be empty.');
   return {
-    rotationDeg: wrapPositive(median(stretch.map((point) => point.unwrappedDeg)), last.modulusDeg),
+    rotationDeg: wrapTurn(median(stretch.map((point) => point.unwrappedDeg)), last.modulusDeg),
     sigmaDeg: median(stretch.map((point) => point.sigmaDeg)),
     movementSigmaDeg: 0,
     modulusDeg: last.modulusDeg,
@@ -269,17 +270,4 @@ function median(values: readonly number[]): number {
   const middle = sorted.length >> 1;
   const upper = sorted[middle] ?? Number.NaN;
   return sorted.length % 2 === 1 ? upper : ((sorted[middle - 1] ?? upper) + upper) / 2;
-}
-
-/** Into [0, modulus). */
-export function wrapPositive(angleDeg: number, modulusDeg: number): number {
-  const rest = angleDeg % modulusDeg;
-  const positive = rest < 0 ? rest + modulusDeg : rest;
-  // A tiny negative rest rounds up to the modulus itself.
-  return positive >= modulusDeg ? 0 : positive;
-}
-
-/** Into [-modulus/2, modulus/2). */
-export function wrapToHalf(angleDeg: number, modulusDeg: number): number {
-  return wrapPositive(angleDeg + modulusDeg / 2, modulusDeg) - modulusDeg / 2;
 }
