@@ -25,6 +25,7 @@ export default defineConfig({
           ...shared,
           name: 'browser',
           include: ['tests/e2e/**/*.test.ts'],
+          setupFiles: ['tests/support/failure-report.ts'],
           fileParallelism: false,
           maxWorkers: 1,
           // As long as the pages themselves are waited for. How quick something must be is measured in tests/bench.

@@ -1,6 +1,6 @@
 import type { Reading, Way, WheelSetup } from '../../core/contract/readings.ts';
 import { frameOf } from '../../core/mockup/edge-readings.ts';
-import { wrapSigned } from '../../core/units.ts';
+import { wrapSigned, wrapTurn } from '../../core/units.ts';
 import type { CameraCheck, RefusalReason, WheelReading } from '../../core/wheel/types.ts';
 
 /** How a set-up fits what the camera sees: that of yesterday, or the present one after a knock. */
@@ -98,6 +98,23 @@ export interface EarlierSetup {
 
 /** A camera that was knocked or put up anew rolls by no more than this; more means that the crank was turned. */
 const mostRollDeg = 12;
+
+/**
+ * What a new set-up may carry on: the set-up that it takes the place of, and those that this one might have carried on,
+ * if that was never answered: an outline that is put right once more doesn't end the question.
+ * @param seenTurnDeg turn from the reference of the set-up that is left to the new one, as the two pictures show it
+ */
+export function earlierSetups(
+  left: Omit<EarlierSetup, 'seenTurnDeg'>,
+  before: readonly EarlierSetup[],
+  seenTurnDeg: number | null,
+): readonly EarlierSetup[] {
+  const further = before.map((one) => ({
+    ...one,
+    seenTurnDeg: one.seenTurnDeg === null || seenTurnDeg === null ? null : wrapTurn(one.seenTurnDeg + seenTurnDeg),
+  }));
+  return [{ ...left, seenTurnDeg }, ...further];
+}
 
 export type CarryOn =
   /** The crank still stands where it was last read, as far as the faces tell: one question, and the reference is back. */

@@ -12,7 +12,8 @@ export interface RimByHand {
   putRimBack(): void;
 }
 
-const drawing = { kind: 'by_hand', isSnapped: null } as const;
+const inHand = { kind: 'by_hand', isInHand: true, isSnapped: null } as const;
+const setDown = { ...inHand, isInHand: false } as const;
 
 export function createRimByHand(store: SightStore, send: (message: ToWorker) => void): RimByHand {
   return {
@@ -23,14 +24,14 @@ export function createRimByHand(store: SightStore, send: (message: ToWorker) => 
       const across = 0.7 * Math.min(size.widthPx, size.heightPx);
       const centrePx = [size.widthPx / 2, size.heightPx / 2] as const;
       send({ kind: 'stop_finding' });
-      store.setState({ rim: { centrePx, fullAxesPx: [across, across], angleDeg: 0 }, finding: drawing });
+      store.setState({ rim: { centrePx, fullAxesPx: [across, across], angleDeg: 0 }, finding: inHand });
     },
     dragRim(rim) {
       if (store.getState().finding.kind === 'looking') send({ kind: 'stop_finding' });
-      store.setState({ rim, finding: drawing });
+      store.setState({ rim, finding: inHand });
     },
     dropRim(rim) {
-      store.setState({ rim, finding: drawing });
+      store.setState({ rim, finding: setDown });
       send({ kind: 'snap', rim });
     },
     putRimBack() {

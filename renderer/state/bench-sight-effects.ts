@@ -6,6 +6,7 @@ import type { RingBand, StraightenedRing, WheelReading } from '../../core/wheel/
 import type { MediaDoor } from '../camera/camera.ts';
 import type { FromWorker } from '../wheel-worker/messages.ts';
 import { startWheelWorker, type WorkerMaker } from '../wheel-worker/worker-link.ts';
+import { type EarlierSetup, earlierSetups } from './bench-kept-setup.ts';
 import { createPictureSource, type PictureSourceControl } from './bench-picture.ts';
 import { createReReads } from './bench-re-reads.ts';
 import { createRimByHand, type RimByHand } from './bench-rim.ts';
@@ -24,6 +25,7 @@ import {
   heard,
   latestCameraSetup,
   type SetupInUse,
+  type SightState,
   type SightStore,
   withoutSetup,
 } from './bench-sight.ts';
@@ -64,7 +66,7 @@ export interface Sight
   /** Takes up a kept set-up of the mock-up, if there is one and none is in use. */
   offerKeptSetups(setups: readonly WheelSetup[]): void;
   /** Answers whether the new set-up counts on from the earlier one; with the angle it does. */
-  carryOn(atDeg: number | null): void;
+  carryOn(earlier: EarlierSetup, atDeg: number | null): void;
   answerForwards(forwards: Way): void;
   changeSetup(change: Partial<WheelSetupContent>): void;
   /** The wheel was moved on the crank: the same pictures are read on in a place of their own. */
@@ -92,7 +94,7 @@ export function createSight(tools: SightTools): Sight {
   /** A camera may be quicker than the mock-up: until that is read, nobody knows whether a set-up was kept. */
   let areKeptSetupsKnown = false;
   /** The set-up given up for a new one, with the place where the crank was last held. */
-  let leaving: { readonly setup: SetupInUse; readonly lastHeldDeg: number | null } | null = null;
+  let leaving: (Pick<SightState, 'earlier' | 'lastHeldDeg'> & { readonly setup: SetupInUse }) | null = null;
 
   const worker = startWheelWorker(tools.makeWorker, {
     said: hear,
@@ -107,7 +109,7 @@ export function createSight(tools: SightTools): Sight {
           bytes: readerState,
           isTurnComplete: setup?.content.turnComplete ?? false,
         });
-      } else if (store.getState().finding.kind === 'looking') worker.send({ kind: 'find' });
+      } else if (['looking', 'found'].includes(store.getState().finding.kind)) find();
       pictures.sendFrames();
     },
     gaveUp(detail) {
@@ -162,8 +164,8 @@ export function createSight(tools: SightTools): Sight {
   }
 
   function leave(): void {
-    const { setup, lastHeldDeg } = store.getState();
-    if (setup !== null) leaving = { setup, lastHeldDeg };
+    const { setup, earlier, lastHeldDeg } = store.getState();
+    if (setup !== null) leaving = { setup, earlier, lastHeldDeg };
   }
 
   function find(): void {
@@ -198,40 +200,46 @@ export function createSight(tools: SightTools): Sight {
     readerState = message.state;
     const id = newId();
     const pictureId = newId();
-    const { camera, finding } = store.getState();
+    const { camera } = store.getState();
     const before = leaving?.setup.content ?? keptSetup;
     const content = {
       ...contentOfNewSetup(tools.mockUpId, camera, message, pictureId, before),
       // Only the outline was put right: camera, engine and crank end are the same.
-      ...(finding.kind === 'by_hand' && leaving !== null ? { forwards: leaving.setup.content.forwards } : {}),
+      ...(message.isByHand && leaving !== null ? { forwards: leaving.setup.content.forwards } : {}),
     };
     store.setState({
       setup: { id, content, info: message.info },
       earlier:
         leaving === null
-          ? null
-          : {
-              setupId: leaving.setup.id,
-              forwards: leaving.setup.content.forwards,
-              shownAtReferenceDeg: leaving.setup.content.shownAtReferenceDeg,
-              lastHeldDeg: leaving.lastHeldDeg,
-              seenTurnDeg: message.turnFromEarlierDeg,
-            },
+          ? []
+          : earlierSetups(
+              {
+                setupId: leaving.setup.id,
+                forwards: leaving.setup.content.forwards,
+                shownAtReferenceDeg: leaving.setup.content.shownAtReferenceDeg,
+                lastHeldDeg: leaving.lastHeldDeg,
+              },
+              leaving.earlier,
+              message.turnFromEarlierDeg,
+            ),
     });
     leaving = null;
     keeper.keepNew(id, content, message.state, message.reference);
   }
 
   function keepFit(message: Extract<FromWorker, { kind: 'calibrated' }>): void {
-    readerState = message.state;
     const { setup } = store.getState();
-    if (setup !== null) keep(contentAfterFit(setup.content, message), message.state);
+    if (setup !== null) keepWithState(contentAfterFit(setup.content, message), message.state);
   }
 
   function keepReaderState(state: Uint8Array): void {
-    readerState = state;
     const { setup } = store.getState();
-    if (setup !== null) keep(setup.content, state);
+    if (setup !== null) keepWithState(setup.content, state);
+  }
+
+  function keepWithState(content: WheelSetupContent, state: Uint8Array): void {
+    readerState = state;
+    keep(content, state);
   }
 
   function keep(content: WheelSetupContent, state?: Uint8Array): void {
@@ -273,14 +281,15 @@ export function createSight(tools: SightTools): Sight {
         state.setup === null &&
         (keptSetup !== null || isFirst) &&
         state.camera.kind === 'running' &&
-        state.finding.kind !== 'looking'
+        // A wheel that is looked for, found, drawn or given up is the operator's own choice.
+        state.finding.kind === 'idle'
       )
         begin();
     },
-    carryOn(atDeg) {
-      const { setup, earlier } = store.getState();
-      store.setState({ earlier: null });
-      if (atDeg === null || setup === null || earlier === null) return;
+    carryOn(earlier, atDeg) {
+      const { setup } = store.getState();
+      store.setState({ earlier: [] });
+      if (atDeg === null || setup === null) return;
       const { setupId: continuesSetupId, forwards } = earlier;
       // A number that was entered with the new set-up is newer.
       const shownAtReferenceDeg =
@@ -306,7 +315,7 @@ export function createSight(tools: SightTools): Sight {
       const id = newId();
       const content = contentAfterMove(setup.content);
       const sameReferenceIds = [...(setup.sameReferenceIds ?? []), setup.id];
-      store.setState({ setup: { ...setup, id, content, sameReferenceIds }, earlier: null });
+      store.setState({ setup: { ...setup, id, content, sameReferenceIds }, earlier: [] });
       keeper.keepFurther(id, content, readerState, setup.id);
       return { setupId: id, earlierId: setup.id, shownAtReferenceDeg: setup.content.shownAtReferenceDeg };
     },

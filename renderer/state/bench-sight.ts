@@ -28,7 +28,8 @@ export type Finding =
   /** The operator ended the search. */
   | { readonly kind: 'stopped' }
   | { readonly kind: 'found'; readonly confidence: number }
-  | { readonly kind: 'by_hand'; readonly isSnapped: boolean | null }
+  /** `isInHand` while it is drawn or dragged and not set down: what comes of an earlier one leaves it where it is. */
+  | { readonly kind: 'by_hand'; readonly isInHand: boolean; readonly isSnapped: boolean | null }
   | { readonly kind: 'refused'; readonly reason: RefusalReason }
   | { readonly kind: 'taken_up_again' };
 
@@ -86,8 +87,8 @@ export interface SightState {
   readonly pointer: PointerNews | null;
   /** The place that was marked shows nothing that could be known again. */
   readonly isPointerRefused: boolean;
-  /** The set-up that the present one took the place of, until it is said whether it carries that on. */
-  readonly earlier: EarlierSetup | null;
+  /** The set-ups that the present one took the place of, latest first, until it is said whether it carries one on. */
+  readonly earlier: readonly EarlierSetup[];
   /** Where the crank was last held while it was read with the present set-up. */
   readonly lastHeldDeg: number | null;
   /** Stills that were dropped in, as read with the present set-up. */
@@ -126,7 +127,7 @@ export const initialSight: SightState = {
   cameraCheck: null,
   pointer: null,
   isPointerRefused: false,
-  earlier: null,
+  earlier: [],
   lastHeldDeg: null,
   stills: [],
   fileRefused: null,
@@ -150,6 +151,8 @@ const askForwardsDeg = 5;
 
 /** What a message of the worker changes in what is seen; rows of the database are made elsewhere. */
 export function heard(state: SightState, message: FromWorker): SightState {
+  const { finding } = state;
+  const isInHand = finding.kind === 'by_hand' && finding.isInHand;
   switch (message.kind) {
     case 'ready':
       return { ...state, worker: { kind: 'ready' } };
@@ -158,25 +161,34 @@ export function heard(state: SightState, message: FromWorker): SightState {
     case 'frames_ended':
       return { ...state, live: null, shownRotationDeg: null };
     case 'not_found':
-      return { ...state, finding: { kind: 'looking', tries: message.tries, reason: message.reason, share: 0 } };
-    case 'finding':
-      return state.finding.kind === 'looking'
-        ? { ...state, finding: { ...state.finding, share: message.share } }
+      // A wheel that was found and can't be set up is looked for again.
+      return finding.kind === 'looking' || finding.kind === 'found'
+        ? { ...state, finding: { kind: 'looking', tries: message.tries, reason: message.reason, share: 0 } }
         : state;
+    case 'finding':
+      return finding.kind === 'looking' ? { ...state, finding: { ...finding, share: message.share } } : state;
     case 'found':
-      return { ...state, rim: message.rim, finding: { kind: 'found', confidence: message.confidence } };
+      return finding.kind === 'looking'
+        ? { ...state, rim: message.rim, finding: { kind: 'found', confidence: message.confidence } }
+        : state;
     case 'snapped':
-      return { ...state, rim: message.rim, finding: { kind: 'by_hand', isSnapped: message.isSnapped } };
+      return isInHand
+        ? state
+        : { ...state, rim: message.rim, finding: { kind: 'by_hand', isInHand, isSnapped: message.isSnapped } };
     case 'set_up_refused':
       // An earlier set-up goes on being read; the outline stays where it was dropped, to be dragged on.
-      return { ...state, finding: { kind: 'refused', reason: message.reason } };
+      return isInHand ? state : { ...state, finding: { kind: 'refused', reason: message.reason } };
     case 'set_up_made':
-      return { ...withoutSetup(state), rim: message.info.rim, finding: state.finding, earlier: state.earlier };
+      return {
+        ...withoutSetup(state),
+        rim: isInHand ? state.rim : message.info.rim,
+        // The search was ended when it was just over.
+        finding: finding.kind === 'stopped' ? { kind: 'idle' } : finding,
+      };
     case 'restored':
       return {
         ...state,
-        rim: message.info.rim,
-        finding: { kind: 'taken_up_again' },
+        ...(isInHand ? {} : { rim: message.info.rim, finding: { kind: 'taken_up_again' } }),
         setup: state.setup === null ? null : { ...state.setup, info: message.info },
       };
     case 'not_restored':
@@ -271,7 +283,7 @@ export function withoutSetup(state: SightState): SightState {
     cameraCheck: null,
     pointer: null,
     isPointerRefused: false,
-    earlier: null,
+    earlier: [],
     lastHeldDeg: null,
     stills: [],
     live: null,

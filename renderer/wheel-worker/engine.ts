@@ -88,6 +88,8 @@ export class Engine {
         return;
       case 'stop_finding':
         this.#finding.stop();
+        // What the search found and was not set up yet is wanted no more.
+        this.#rimWanted = null;
         return;
       case 'snap':
         this.#snap(message.rim);
@@ -255,10 +257,11 @@ export class Engine {
 
   async #setUp(kept: KeptFrame, rim: RimEllipse): Promise<void> {
     this.#rimWanted = null;
+    const isByHand = !this.#finding.isWanted;
     const outcome = this.#tools.reader.createSetup(kept.grey, rim);
     if (!outcome.ok) {
       // A wheel that was found by itself is looked for again: the operator may just be aiming the camera.
-      if (this.#finding.isWanted) this.#finding.lookOn(outcome.reason);
+      if (!isByHand) this.#finding.lookOn(outcome.reason);
       else this.#tools.post({ kind: 'set_up_refused', reason: outcome.reason });
       return;
     }
@@ -267,6 +270,7 @@ export class Engine {
     this.#begin(outcome.setup);
     this.#tools.post({
       kind: 'set_up_made',
+      isByHand,
       info: this.#infoFrom(outcome.setup, kept),
       state: this.#tools.reader.serialiseSetup(outcome.setup),
       reference: await this.#tools.evidenceOf(kept),

@@ -145,6 +145,8 @@ export type FromWorker =
   | { readonly kind: 'snapped'; readonly rim: RimEllipse; readonly isSnapped: boolean }
   | {
       readonly kind: 'set_up_made';
+      /** Made of an outline that was set down by hand, not of one that the search found. */
+      readonly isByHand: boolean;
       readonly info: SetupInfo;
       readonly state: Uint8Array;
       readonly reference: EvidencePicture;

@@ -14,8 +14,8 @@ export function CarryOnQuestion({
   /** Set-ups by which something was stamped. */
   stampedSetups: ReadonlySet<string>;
 }) {
-  const { earlier, setup } = state;
-  if (earlier === null || setup === null || !stampedSetups.has(earlier.setupId)) return null;
+  const earlier = state.earlier.find(({ setupId }) => stampedSetups.has(setupId));
+  if (earlier === undefined || state.setup === null) return null;
   const offer = carryOn(earlier);
   const apart = 'The stamps of the earlier set-up keep their own TDC. Stamp both stop contacts again for this one.';
   if (offer.kind !== 'ask') {
@@ -27,7 +27,7 @@ export function CarryOnQuestion({
       <Notice
         tone="note"
         title="New reference"
-        action={<Button onPress={() => sight.carryOn(null)}>Understood</Button>}
+        action={<Button onPress={() => sight.carryOn(earlier, null)}>Understood</Button>}
       >
         {why} {apart}
       </Notice>
@@ -40,10 +40,10 @@ export function CarryOnQuestion({
         {offer.isSeen ? ', and the face stands as it did then' : ''}. Was it left untouched since?
       </Notice>
       <div className="row">
-        <Button look="main" onPress={() => sight.carryOn(offer.atDeg)}>
+        <Button look="main" onPress={() => sight.carryOn(earlier, offer.atDeg)}>
           Yes, carry the readings on
         </Button>
-        <Button onPress={() => sight.carryOn(null)}>No, find TDC again</Button>
+        <Button onPress={() => sight.carryOn(earlier, null)}>No, find TDC again</Button>
       </div>
       <p className="muted small">If it was turned: {apart}</p>
     </fieldset>

@@ -4,8 +4,8 @@ import type { WheelSetup, WheelSetupContent } from '../../../core/contract/readi
 import { joinStamps } from '../../../core/mockup/stamps.ts';
 import type { RefusalReason, RingBand, StraightenedRing, WheelReading } from '../../../core/wheel/types.ts';
 import { crankAngle, wholeAtBench } from '../../../renderer/state/bench-angle.ts';
-import { carryOn, setupFit, setupFitText } from '../../../renderer/state/bench-kept-setup.ts';
-import { createSight } from '../../../renderer/state/bench-sight-effects.ts';
+import { carryOn, type EarlierSetup, setupFit, setupFitText } from '../../../renderer/state/bench-kept-setup.ts';
+import { createSight, type Sight } from '../../../renderer/state/bench-sight-effects.ts';
 import { createOutbox } from '../../../renderer/state/outbox.ts';
 import { scaleShown } from '../../../renderer/state/wheel-scale-shown.ts';
 import type { FromWorker, SetupInfo, ToWorker } from '../../../renderer/wheel-worker/messages.ts';
@@ -46,6 +46,7 @@ const info: SetupInfo = {
 
 const made = (turnFromEarlierDeg: number | null): FromWorker => ({
   kind: 'set_up_made',
+  isByHand: false,
   info,
   state: new Uint8Array([1, 2, 3]),
   reference: { jpeg: new Blob(['picture']), widthPx: 1280, heightPx: 720, takenAtMs: 0 },
@@ -89,6 +90,18 @@ const held = (rotationDeg: number): FromWorker =>
 
 const refused = (reason: RefusalReason): FromWorker =>
   frame({ ...unremarkable, accepted: false, rotationDeg: null, trackedDeg: null, sigmaDeg: null, reason });
+
+const runningCamera = {
+  kind: 'running',
+  source: {
+    from: 'camera',
+    label: 'Bench camera',
+    deviceId: '1',
+    widthPx: 1280,
+    heightPx: 720,
+    framesPerS: 30,
+  },
+} as const;
 
 /** A mock-up that was set up with forwards clockwise, with what the page does for it. */
 function atTheBench() {
@@ -135,9 +148,8 @@ function atTheBench() {
   /** Contacts 40 degrees either side of TDC, which lies at 200 from the first reference. */
   const angle = (rotationDeg: number) => ({ ...records.camera(mockUp, rotationDeg), setupId: first });
   const readings = [records.stop(mockUp, 'forwards', angle(160)), records.stop(mockUp, 'backwards', angle(240))];
-  /** The crank angle that the bench shows, with the rows as the database has them. */
-  const shownCrank = (): number | null => {
-    const setups = [...rows].map(
+  const setups = () =>
+    [...rows].map(
       ([id, content]): WheelSetup => ({
         ...content,
         hasReaderState: true,
@@ -146,13 +158,21 @@ function atTheBench() {
         createdAt: '2026-03-01T10:00:00.000Z',
       }),
     );
+  /** The crank angle that the bench shows, with the rows as the database has them. */
+  const shownCrank = (): number | null => {
     const setup = setupInUse();
-    const whole = wholeAtBench({ ...mockUp, setups, readings }, { localReadings: [], localMarks: [] }, setup);
+    const whole = wholeAtBench({ ...mockUp, setups: setups(), readings }, { localReadings: [], localMarks: [] }, setup);
     const { shownRotationDeg } = sight.store.getState();
     if (shownRotationDeg === null) throw new Error('nothing is read');
     return crankAngle(whole, joinStamps(readings, []), setup.id, shownRotationDeg);
   };
-  return { worker, sight, outbox, rows, readerStates, first, setupInUse, shownCrank };
+  return { worker, sight, outbox, rows, readerStates, first, setupInUse, setups, shownCrank };
+}
+
+function latestEarlier(sight: Sight): EarlierSetup {
+  const [earlier] = sight.store.getState().earlier;
+  if (earlier === undefined) throw new Error('nothing to carry on');
+  return earlier;
 }
 
 /** The camera is knocked with the crank at 290 from the first reference, a quarter turn after TDC; the wheel is found again. */
@@ -171,9 +191,7 @@ function knockedAt290(turnFromEarlierDeg: number | null) {
   expect(worker.asked.at(-1)).toBe('find');
   worker.say({ kind: 'found', rim: info.rim, confidence: 0.9 });
   worker.say(made(turnFromEarlierDeg));
-  const { earlier } = sight.store.getState();
-  if (earlier === null) throw new Error('nothing to carry on');
-  return { ...bench, earlier };
+  return { ...bench, earlier: latestEarlier(sight) };
 }
 
 test('a knocked camera is noticed, one answer carries on, and the stamps go on counting', async () => {
@@ -188,8 +206,8 @@ test('a knocked camera is noticed, one answer carries on, and the stamps go on c
   const offer = carryOn(earlier);
   if (offer.kind !== 'ask') throw new Error('not asked');
   expect(offer).toEqual({ kind: 'ask', atDeg: 290, isSeen: true });
-  sight.carryOn(offer.atDeg);
-  expect(sight.store.getState().earlier).toBeNull();
+  sight.carryOn(earlier, offer.atDeg);
+  expect(sight.store.getState().earlier).toEqual([]);
   await outbox.empty();
   const kept = { continuesSetupId: first, continuesAtDeg: 290, forwards: 'clockwise' };
   expect(setupInUse().content).toMatchObject(kept);
@@ -204,7 +222,7 @@ test('a knocked camera is noticed, one answer carries on, and the stamps go on c
   const second = setupInUse().id;
   sight.find();
   worker.say(made(null));
-  sight.carryOn(35);
+  sight.carryOn(latestEarlier(sight), 35);
   await outbox.empty();
   expect(rows.get(setupInUse().id)).toMatchObject({ continuesSetupId: second, continuesAtDeg: 35 });
   worker.say(held(359));
@@ -230,7 +248,7 @@ test.each([
   sight.find();
   worker.say(made(291.5));
   expect(shownAt(0)).toBeUndefined();
-  sight.carryOn(290);
+  sight.carryOn(latestEarlier(sight), 290);
   await outbox.empty();
   expect(rows.get(setupInUse().id)?.shownAtReferenceDeg).toBeCloseTo(atNextReferenceDeg, 9);
   // The crank stands where it stood: the wheel shows what it showed.
@@ -241,20 +259,142 @@ test.each([
   worker.say(made(null));
   sight.answerForwards(forwards);
   sight.changeSetup({ shownAtReferenceDeg: 88 });
-  sight.carryOn(0);
+  sight.carryOn(latestEarlier(sight), 0);
   expect(setupInUse().content.shownAtReferenceDeg).toBe(88);
   sight.close();
 });
 
 test('"no, find TDC again" leaves a new reference that the earlier TDC does not reach', async () => {
-  const { worker, sight, outbox, rows, setupInUse, shownCrank } = knockedAt290(null);
-  sight.carryOn(null);
-  expect(sight.store.getState().earlier).toBeNull();
+  const { worker, sight, outbox, rows, setupInUse, shownCrank, earlier } = knockedAt290(null);
+  sight.carryOn(earlier, null);
+  expect(sight.store.getState().earlier).toEqual([]);
   sight.answerForwards('clockwise');
   await outbox.empty();
   expect(rows.get(setupInUse().id)).toMatchObject({ continuesSetupId: null, continuesAtDeg: null });
   worker.say(held(0));
   expect(shownCrank()).toBeNull();
+  sight.close();
+});
+
+test('a change of the book while a new set-up is being made doesn’t bring the kept one back', async () => {
+  const { worker, sight, outbox, first, setups } = atTheBench();
+  await outbox.empty();
+  sight.store.setState({ camera: runningCamera });
+  worker.say(held(290));
+  worker.asked.length = 0;
+  sight.find();
+  sight.offerKeptSetups(setups());
+  worker.say({ kind: 'found', rim: info.rim, confidence: 0.9 });
+  // A picture of an earlier stamp has come to the book just now.
+  sight.offerKeptSetups(setups());
+  worker.say(made(291.5));
+  expect(sight.store.getState().earlier).toMatchObject([{ setupId: first, lastHeldDeg: 290, seenTurnDeg: 291.5 }]);
+  expect(worker.asked).toEqual(['find']);
+
+  // The same where the operator ended the search, or draws the outline.
+  sight.find();
+  sight.stopFinding();
+  sight.offerKeptSetups(setups());
+  expect(sight.store.getState()).toMatchObject({ setup: null, finding: { kind: 'stopped' } });
+  sight.drawRim();
+  sight.offerKeptSetups(setups());
+  expect(sight.store.getState()).toMatchObject({ setup: null, finding: { kind: 'by_hand', isInHand: true } });
+  expect(worker.asked).toEqual(['find', 'find', 'stop_finding', 'stop_finding']);
+  sight.close();
+});
+
+test('the question outlives an outline that is put right once more, and then counts on over both turns', async () => {
+  const { worker, sight, outbox, rows, first, setupInUse, earlier } = knockedAt290(291.5);
+  const second = setupInUse().id;
+  const byHand = made(2) as Extract<FromWorker, { kind: 'set_up_made' }>;
+  sight.dropRim(info.rim);
+  worker.say({ kind: 'snapped', rim: info.rim, isSnapped: true });
+  worker.say({ ...byHand, isByHand: true });
+  const [afterSecond, afterFirst] = sight.store.getState().earlier;
+  expect(afterSecond).toMatchObject({ setupId: second, seenTurnDeg: 2, lastHeldDeg: null });
+  expect(afterFirst).toEqual({ ...earlier, seenTurnDeg: 293.5 });
+  if (afterFirst === undefined) throw new Error('the question was lost');
+  expect(carryOn(afterFirst)).toEqual({ kind: 'ask', atDeg: 290, isSeen: true });
+  sight.carryOn(afterFirst, 290);
+  await outbox.empty();
+  expect(rows.get(setupInUse().id)).toMatchObject({ continuesSetupId: first, continuesAtDeg: 290 });
+
+  // A turn that wasn't seen once is not seen over both.
+  sight.find();
+  worker.say(made(null));
+  sight.dropRim(info.rim);
+  worker.say({ ...byHand, isByHand: true });
+  expect(sight.store.getState().earlier.map(({ seenTurnDeg }) => seenTurnDeg)).toEqual([2, null]);
+  sight.close();
+});
+
+test('an outline in hand stays there, whatever comes of the one set down before', () => {
+  const { worker, sight } = atTheBench();
+  const moved = (byPx: number) => ({ ...info.rim, centrePx: [640 + byPx, 360] as const });
+  const shown = () => sight.store.getState();
+  sight.dropRim(moved(4));
+  sight.dragRim(moved(60));
+  worker.say({ kind: 'snapped', rim: info.rim, isSnapped: true });
+  expect(worker.asked.at(-1)).toBe('set_up');
+  expect(shown()).toMatchObject({ rim: moved(60), finding: { kind: 'by_hand', isInHand: true } });
+  worker.say({ ...made(null), isByHand: true } as FromWorker);
+  expect(shown()).toMatchObject({ rim: moved(60), finding: { kind: 'by_hand', isInHand: true } });
+  expect(shown().setup?.info.rim).toEqual(info.rim);
+  expect(shown().setup?.content.forwards).toBe('clockwise');
+  sight.dropRim(moved(120));
+  worker.say({ kind: 'snapped', rim: moved(120), isSnapped: false });
+  worker.say({ kind: 'set_up_refused', reason: 'ticks_not_resolvable' });
+  expect(shown()).toMatchObject({ rim: moved(120), finding: { kind: 'refused' } });
+  sight.putRimBack();
+  expect(shown().rim).toEqual(info.rim);
+
+  // A search that ends as the outline is taken in hand, too.
+  sight.store.setState({ camera: runningCamera });
+  sight.find();
+  sight.drawRim();
+  const drawn = shown().rim;
+  worker.say({ kind: 'not_found', reason: 'wheel_not_found', tries: 1 });
+  worker.say({ kind: 'found', rim: info.rim, confidence: 0.9 });
+  worker.say(made(null));
+  expect(shown()).toMatchObject({ rim: drawn, finding: { kind: 'by_hand', isInHand: true } });
+  expect(shown().setup?.content.forwards, 'what was found anew is asked about').toBeNull();
+  sight.close();
+});
+
+test('what comes of a search that was ended doesn’t begin it again', () => {
+  const { worker, sight } = atTheBench();
+  sight.find();
+  sight.stopFinding();
+  worker.say({ kind: 'not_found', reason: 'wheel_not_found', tries: 1 });
+  expect(sight.store.getState().finding).toEqual({ kind: 'stopped' });
+  // It was just over when it was ended: the set-up counts.
+  worker.say({ kind: 'found', rim: info.rim, confidence: 0.9 });
+  worker.say(made(null));
+  expect(sight.store.getState()).toMatchObject({ rim: info.rim, finding: { kind: 'idle' } });
+
+  // A reader that died while it searched, or before the found wheel was set up, searches anew.
+  for (const isFound of [false, true]) {
+    sight.find();
+    if (isFound) worker.say({ kind: 'found', rim: info.rim, confidence: 0.9 });
+    worker.asked.length = 0;
+    worker.say({ kind: 'aborted', detail: 'out of memory' });
+    expect(worker.asked).toContain('find');
+    expect(sight.store.getState().finding.kind).toBe('looking');
+  }
+  sight.close();
+});
+
+test('a model that comes after its set-up was given up isn’t kept', async () => {
+  const { worker, sight, outbox, readerStates } = atTheBench();
+  await outbox.empty();
+  sight.find();
+  worker.say({ kind: 'pointer_marked', info, state: new Uint8Array([9, 8, 7]) });
+  worker.asked.length = 0;
+  worker.say({ kind: 'aborted', detail: 'out of memory' });
+  expect(worker.asked).toContain('find');
+  expect(worker.asked).not.toContain('restore');
+  await outbox.empty();
+  expect([...readerStates.values()]).toEqual(['AQID']);
   sight.close();
 });
 
@@ -279,14 +419,6 @@ test('a camera that is quicker than the mock-up waits for it: a kept set-up is t
     createdAt: '2026-03-01T10:00:00.000Z',
     hasReaderState: true,
   };
-  const source = {
-    from: 'camera',
-    label: 'Bench camera',
-    deviceId: '1',
-    widthPx: 1280,
-    heightPx: 720,
-    framesPerS: 30,
-  } as const;
   const asked = (worker: StandInWorker) => worker.asked.filter((kind) => kind === 'find' || kind === 'restore');
   const askedWith = async (setups: readonly WheelSetup[], readerState: string | null): Promise<string[]> => {
     const worker = new StandInWorker();
@@ -297,7 +429,7 @@ test('a camera that is quicker than the mock-up waits for it: a kept set-up is t
       media: null,
       makeWorker: () => worker as unknown as Worker,
     });
-    sight.store.setState({ camera: { kind: 'running', source } });
+    sight.store.setState({ camera: runningCamera });
     sight.offerKeptSetups(setups);
     await vi.waitFor(() => expect(asked(worker)).not.toEqual([]));
     sight.close();

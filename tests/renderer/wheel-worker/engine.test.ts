@@ -157,6 +157,19 @@ test('a search for the wheel goes on between frames and messages, tells how far 
   work();
   expect(bench.of('found')).toMatchObject([{ rim, confidence: 0.9 }]);
   await bench.frames(40, 0);
-  expect(bench.of('set_up_made')).toHaveLength(1);
+  expect(bench.of('set_up_made')).toMatchObject([{ isByHand: false }]);
   expect(bench.later).toHaveLength(0);
+
+  // What was found and not yet set up when the search was ended isn't wanted; an outline set down by hand is.
+  await bench.engine.handle({ kind: 'find' });
+  await bench.frames(1, 0);
+  work();
+  work();
+  expect(bench.of('found')).toHaveLength(2);
+  await bench.engine.handle({ kind: 'stop_finding' });
+  await bench.frames(5, 0);
+  expect(bench.of('set_up_made')).toHaveLength(1);
+  await bench.engine.handle({ kind: 'set_up', rim });
+  await bench.frames(1, 0);
+  expect(bench.of('set_up_made')).toMatchObject([{ isByHand: false }, { isByHand: true }]);
 });
