@@ -4,9 +4,10 @@ import type { MockUpWhole } from '../../core/contract/messages.ts';
 import { placedAngle } from '../../core/mockup/edge-readings.ts';
 import { isUsable, joinStamps } from '../../core/mockup/stamps.ts';
 import { wrapSigned } from '../../core/units.ts';
+import { keepMockUp } from '../../renderer/state/mock-up-edit-effects.ts';
 import { missingBrowserReason, sessionFrames } from '../support/session-camera.ts';
 import { missingFixturesReason, sharedFolder } from '../support/shared-fixtures.ts';
-import { heldAt, quickTurn, setUpWithTurn, Workshop } from '../support/workshop.ts';
+import { type Day, heldAt, quickTurn, setUpWithTurn, Workshop } from '../support/workshop.ts';
 
 /** The session's own pictures through the camera path, with a crank that is held while a person would work. */
 /** First frames of the session's dwells. */
@@ -47,6 +48,20 @@ function missesDeg(whole: MockUpWhole, dwells: readonly number[]): number[] {
   return placed.map(({ read }, index) =>
     Math.abs(wrapSigned(read.angleDeg - first - (trueDeg(frames[index]) - trueDeg(frames[0])))),
   );
+}
+
+/** Somebody at another page writes in the same mock-up, again and again, until something is done. */
+async function othersWrite({ host, whole }: Day, until: Promise<void>): Promise<void> {
+  const { id } = (await whole()).mockUp;
+  let isDone = false;
+  const done = until.finally(() => {
+    isDone = true;
+  });
+  for (let line = 1; !isDone; line += 1) {
+    await keepMockUp(host.client, id, { notes: `Line ${line}.` });
+    await new Promise((resolve) => setTimeout(resolve, 100));
+  }
+  await done;
 }
 
 async function figureOf(page: Page): Promise<number> {
@@ -105,7 +120,7 @@ test('a set-up is taken up after a reload and the next day, and after a knock of
     await day.page.locator('[data-testid="set-up-fit"][data-fit="camera_moved"]').waitFor();
     await day.shot('carry-on-5-knocked');
     await day.page.getByTestId('set-up-fit').getByRole('button', { name: 'Find the wheel again' }).click();
-    await day.page.getByTestId('carry-on').waitFor({ timeout: 60_000 });
+    await othersWrite(day, day.page.getByTestId('carry-on').waitFor({ timeout: 60_000 }));
     await day.page.getByText('and the face stands as it did then').waitFor();
     await day.shot('carry-on-6-asked');
     await day.page.getByRole('button', { name: 'Yes, carry the readings on' }).click();

@@ -46,6 +46,8 @@ function keepDiary(): void {
     if (diary.length > entriesMost) diary.shift();
   };
   (window as unknown as { diary: unknown }).diary = diary;
+  /** Come all the time: they would push everything else out. */
+  const usual = ['camera_checked', 'turn', 'finding'];
   const nameOf = (target: EventTarget | null): string => {
     if (!(target instanceof Element)) return String(target);
     const { testid } = target instanceof HTMLElement || target instanceof SVGElement ? target.dataset : {};
@@ -73,6 +75,7 @@ function keepDiary(): void {
       note('worker started');
       this.addEventListener('error', (event) => note(`worker failed: ${event.message}`));
       this.addEventListener('message', ({ data }: MessageEvent<FromWorker>) => {
+        if (usual.includes(data.kind)) return;
         if (data.kind !== 'frame_read') note(`heard ${data.kind} ${'reason' in data ? data.reason : ''}`);
         else note(`frame: ${data.reading === null ? 'not set up' : (data.reading.reason ?? 'read')}, ${data.motion}`);
       });
@@ -96,7 +99,7 @@ async function pageReport(page: Page, index: number): Promise<PageReport> {
       setTimeout(() => reject(new Error('the page does not answer')), 5000).unref();
     });
     const { nowMs, diary } = await Promise.race([told, hangs]);
-    const shown = await page.locator('body').ariaSnapshot({ timeout: 5000 });
+    const shown = await page.locator('main').ariaSnapshot({ timeout: 5000 });
     if (pictures !== undefined) {
       mkdirSync(pictures, { recursive: true });
       await page.screenshot({ path: join(pictures, `failed-${process.pid}-${index}.png`), timeout: 5000 });
@@ -111,7 +114,12 @@ async function pageReport(page: Page, index: number): Promise<PageReport> {
 }
 
 function reportsOf(context: BrowserContext): Promise<PageReport[]> {
-  return Promise.all(context.pages().map(pageReport));
+  return Promise.all(
+    context
+      .pages()
+      .filter((page) => page.url() !== 'about:blank')
+      .map(pageReport),
+  );
 }
 
 async function watch(context: BrowserContext): Promise<void> {
