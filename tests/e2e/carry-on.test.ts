@@ -54,14 +54,16 @@ function missesDeg(whole: MockUpWhole, dwells: readonly number[]): number[] {
 async function othersWrite({ host, whole }: Day, until: Promise<void>): Promise<void> {
   const { id } = (await whole()).mockUp;
   let isDone = false;
-  const done = until.finally(() => {
+  const end = until.finally(() => {
     isDone = true;
   });
-  for (let line = 1; !isDone; line += 1) {
-    await keepMockUp(host.client, id, { notes: `Line ${line}.` });
-    await new Promise((resolve) => setTimeout(resolve, 100));
-  }
-  await done;
+  const write = async (): Promise<void> => {
+    for (let line = 1; !isDone; line += 1) {
+      await keepMockUp(host.client, id, { notes: `Line ${line}.` });
+      await new Promise((resolve) => setTimeout(resolve, 100));
+    }
+  };
+  await Promise.all([end, write()]);
 }
 
 async function figureOf(page: Page): Promise<number> {

@@ -24,9 +24,13 @@ export function ForwardsQuestion({
   const moved = state.movedWay;
   return (
     <fieldset className="field-set stack" aria-label="Which way is forwards">
-      {moved === null ? (
-        <p>Turn the crank a little; it is asked then which way that was. Or say it now:</p>
-      ) : (
+      <p>Say which way is forwards in the picture, or turn the crank a little and be asked:</p>
+      <div className="row">
+        <Button onPress={() => onAnswer('clockwise')}>Forwards is clockwise</Button>
+        <Button onPress={() => onAnswer('anticlockwise')}>Forwards is anticlockwise</Button>
+      </div>
+      {/* Below, since it comes while the crank is turned: nothing that is about to be pressed gives way to it. */}
+      {moved === null ? null : (
         <>
           <p>The wheel turned {moved} in the picture: was that forwards?</p>
           <div className="row">
@@ -39,10 +43,6 @@ export function ForwardsQuestion({
           </div>
         </>
       )}
-      <div className="row">
-        <Button onPress={() => onAnswer('clockwise')}>Forwards is clockwise</Button>
-        <Button onPress={() => onAnswer('anticlockwise')}>Forwards is anticlockwise</Button>
-      </div>
     </fieldset>
   );
 }
