@@ -65,7 +65,7 @@ export interface Sight
   markPointer(atPx: readonly [number, number] | null): void;
   /** Takes up a kept set-up of the mock-up, if there is one and none is in use. */
   offerKeptSetups(setups: readonly WheelSetup[]): void;
-  /** Answers whether the new set-up counts on from the earlier one; with the angle it does. */
+  /** Answers whether the new set-up counts on from this earlier one; with the angle it does. */
   carryOn(earlier: EarlierSetup, atDeg: number | null): void;
   answerForwards(forwards: Way): void;
   changeSetup(change: Partial<WheelSetupContent>): void;
@@ -187,7 +187,7 @@ export function createSight(tools: SightTools): Sight {
       for (const listener of tapeListeners.keys()) listener(message.tape);
     }
     store.setState(heard(before, message));
-    if (message.kind === 'set_up_made') keepNewSetup(message);
+    if (message.kind === 'set_up_made') keepNewSetup(message, before.setup);
     if (message.kind === 'calibrated') keepFit(message);
     if (message.kind === 'pointer_marked') keepReaderState(message.state);
     if (message.kind === 'not_restored') find();
@@ -196,7 +196,7 @@ export function createSight(tools: SightTools): Sight {
     for (const listener of listeners) listener(message);
   }
 
-  function keepNewSetup(message: Extract<FromWorker, { kind: 'set_up_made' }>): void {
+  function keepNewSetup(message: Extract<FromWorker, { kind: 'set_up_made' }>, replaced: SetupInUse | null): void {
     readerState = message.state;
     const id = newId();
     const pictureId = newId();
@@ -205,7 +205,7 @@ export function createSight(tools: SightTools): Sight {
     const content = {
       ...contentOfNewSetup(tools.mockUpId, camera, message, pictureId, before),
       // Only the outline was put right: camera, engine and crank end are the same.
-      ...(message.isByHand && leaving !== null ? { forwards: leaving.setup.content.forwards } : {}),
+      ...(message.isByHand && replaced !== null ? { forwards: replaced.content.forwards } : {}),
     };
     store.setState({
       setup: { id, content, info: message.info },

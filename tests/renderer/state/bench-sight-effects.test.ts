@@ -358,6 +358,14 @@ test('an outline in hand stays there, whatever comes of the one set down before'
   worker.say(made(null));
   expect(shown()).toMatchObject({ rim: drawn, finding: { kind: 'by_hand', isInHand: true } });
   expect(shown().setup?.content.forwards, 'what was found anew is asked about').toBeNull();
+
+  // Given up first and drawn then, it may be another place altogether: that is asked about as well.
+  sight.answerForwards('clockwise');
+  sight.find();
+  sight.drawRim();
+  sight.dropRim(info.rim);
+  worker.say({ ...made(null), isByHand: true } as FromWorker);
+  expect(shown().setup?.content.forwards).toBeNull();
   sight.close();
 });
 
