@@ -1,4 +1,4 @@
-import type { Reading, Way, WheelSetup } from '../../core/contract/readings.ts';
+import type { Reading, Way, WheelSetup, WheelSetupContent } from '../../core/contract/readings.ts';
 import { frameOf } from '../../core/mockup/edge-readings.ts';
 import { wrapSigned, wrapTurn } from '../../core/units.ts';
 import type { CameraCheck, RefusalReason, WheelReading } from '../../core/wheel/types.ts';
@@ -99,21 +99,27 @@ export interface EarlierSetup {
 /** A camera that was knocked or put up anew rolls by no more than this; more means that the crank was turned. */
 const mostRollDeg = 12;
 
+/** A set-up that is given up for a new one. */
+export interface LeftSetup {
+  readonly setup: { readonly id: string; readonly content: WheelSetupContent };
+  readonly lastHeldDeg: number | null;
+  /** What it might itself have carried on, while that isn't answered. */
+  readonly earlier: readonly EarlierSetup[];
+}
+
 /**
- * What a new set-up may carry on: the set-up that it takes the place of, and those that this one might have carried on,
- * if that was never answered: an outline that is put right once more doesn't end the question.
+ * What a new set-up may carry on: the one that it takes the place of, and what that might have carried on: an outline
+ * that is put right once more doesn't end the question.
  * @param seenTurnDeg turn from the reference of the set-up that is left to the new one, as the two pictures show it
  */
-export function earlierSetups(
-  left: Omit<EarlierSetup, 'seenTurnDeg'>,
-  before: readonly EarlierSetup[],
-  seenTurnDeg: number | null,
-): readonly EarlierSetup[] {
-  const further = before.map((one) => ({
+export function earlierSetups(left: LeftSetup, seenTurnDeg: number | null): readonly EarlierSetup[] {
+  const { setup, lastHeldDeg, earlier } = left;
+  const { forwards, shownAtReferenceDeg } = setup.content;
+  const further = earlier.map((one) => ({
     ...one,
     seenTurnDeg: one.seenTurnDeg === null || seenTurnDeg === null ? null : wrapTurn(one.seenTurnDeg + seenTurnDeg),
   }));
-  return [{ ...left, seenTurnDeg }, ...further];
+  return [{ setupId: setup.id, forwards, shownAtReferenceDeg, lastHeldDeg, seenTurnDeg }, ...further];
 }
 
 export type CarryOn =

@@ -6,7 +6,7 @@ import type { RingBand, StraightenedRing, WheelReading } from '../../core/wheel/
 import type { MediaDoor } from '../camera/camera.ts';
 import type { FromWorker } from '../wheel-worker/messages.ts';
 import { startWheelWorker, type WorkerMaker } from '../wheel-worker/worker-link.ts';
-import { type EarlierSetup, earlierSetups } from './bench-kept-setup.ts';
+import { type EarlierSetup, earlierSetups, type LeftSetup } from './bench-kept-setup.ts';
 import { createPictureSource, type PictureSourceControl } from './bench-picture.ts';
 import { createReReads } from './bench-re-reads.ts';
 import { createRimByHand, type RimByHand } from './bench-rim.ts';
@@ -25,7 +25,6 @@ import {
   heard,
   latestCameraSetup,
   type SetupInUse,
-  type SightState,
   type SightStore,
   withoutSetup,
 } from './bench-sight.ts';
@@ -94,7 +93,7 @@ export function createSight(tools: SightTools): Sight {
   /** A camera may be quicker than the mock-up: until that is read, nobody knows whether a set-up was kept. */
   let areKeptSetupsKnown = false;
   /** The set-up given up for a new one, with the place where the crank was last held. */
-  let leaving: (Pick<SightState, 'earlier' | 'lastHeldDeg'> & { readonly setup: SetupInUse }) | null = null;
+  let leaving: LeftSetup | null = null;
 
   const worker = startWheelWorker(tools.makeWorker, {
     said: hear,
@@ -209,19 +208,7 @@ export function createSight(tools: SightTools): Sight {
     };
     store.setState({
       setup: { id, content, info: message.info },
-      earlier:
-        leaving === null
-          ? []
-          : earlierSetups(
-              {
-                setupId: leaving.setup.id,
-                forwards: leaving.setup.content.forwards,
-                shownAtReferenceDeg: leaving.setup.content.shownAtReferenceDeg,
-                lastHeldDeg: leaving.lastHeldDeg,
-              },
-              leaving.earlier,
-              message.turnFromEarlierDeg,
-            ),
+      earlier: leaving === null ? [] : earlierSetups(leaving, message.turnFromEarlierDeg),
     });
     leaving = null;
     keeper.keepNew(id, content, message.state, message.reference);

@@ -12,8 +12,9 @@ import { CameraPace } from './camera-pace.ts';
 import { CameraWatch } from './camera-watch.ts';
 import type { KeptFrame, KeptFrames } from './kept-frames.ts';
 import { LiveTurn, type TurnNews } from './live-turn.ts';
-import type { EvidencePicture, FromWorker, SetupInfo, ToWorker, TurnInfo } from './messages.ts';
+import type { EvidencePicture, FromWorker, ToWorker, TurnInfo } from './messages.ts';
 import { reRead } from './re-read.ts';
+import { infoInPicture, infoOf } from './setup-info.ts';
 import { Stamper } from './stamper.ts';
 import { Track } from './track.ts';
 import type { TurnFitter } from './turn-fitter.ts';
@@ -271,19 +272,11 @@ export class Engine {
     this.#tools.post({
       kind: 'set_up_made',
       isByHand,
-      info: this.#infoFrom(outcome.setup, kept),
+      info: infoInPicture(this.#tools.reader, outcome.setup, kept.grey),
       state: this.#tools.reader.serialiseSetup(outcome.setup),
       reference: await this.#tools.evidenceOf(kept),
       turnFromEarlierDeg,
     });
-  }
-
-  /** A mirrored picture of a printed wheel gives no coded ring; what it shows instead is worth telling. */
-  #infoFrom(setup: WheelSetup, kept: KeptFrame): SetupInfo {
-    const info = infoOf(setup);
-    const isMirrored =
-      info.codedRing === null && this.#tools.reader.readCodedRing(setup, kept.grey).state === 'mirrored';
-    return isMirrored ? { ...info, codedRing: 'mirrored' } : info;
   }
 
   #restore(bytes: Uint8Array, isTurnComplete: boolean): void {
@@ -333,19 +326,4 @@ export class Engine {
 /** A good picture that only its prediction didn't fit: the crank went faster than it was followed. */
 function lostReason(reason: RefusalReason): RefusalReason {
   return reason === 'nothing_matches' || reason === 'position_not_unique' ? 'moving_too_fast' : reason;
-}
-
-function infoOf(setup: WheelSetup): SetupInfo {
-  return {
-    rim: setup.rim,
-    widthPx: setup.widthPx,
-    heightPx: setup.heightPx,
-    tickStepDeg: setup.tickStepDeg,
-    modulusDeg: setup.modulusDeg,
-    isCalibrated: setup.calibrated,
-    tiltDeg: setup.tiltDeg,
-    inPictureFraction: setup.inPictureFraction,
-    codedRing: setup.codedRing,
-    pointerPx: setup.pointerPx,
-  };
 }
