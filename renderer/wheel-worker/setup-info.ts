@@ -17,7 +17,7 @@ export function infoOf(setup: WheelSetup): SetupInfo {
   };
 }
 
-/** The same of a set-up that was just made of a picture: a mirrored one of a printed wheel gives no coded ring, which is worth telling. */
+/** The same of a set-up just made of a picture: a mirrored one of a printed wheel gives no coded ring, and is told of. */
 export function infoInPicture(
   reader: Pick<WheelReader, 'readCodedRing'>,
   setup: WheelSetup,
