@@ -110,7 +110,7 @@ test('a set-up is taken up after a reload and the next day, and after a knock of
     await day.goTo('bench');
     await expect.poll(() => figureOf(day.page), { timeout: 10_000 }).toBeCloseTo(shownDeg, 1);
 
-    // The camera is knocked while the crank is dwell.
+    // The camera is knocked while the crank is held.
     await day.crank.knock({ rollDeg: 2, zoom: 1.08, shiftPx: [20, -6] });
     await day.page.getByTestId('state-word').getByText('Can’t read').waitFor();
     await day.page

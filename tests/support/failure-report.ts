@@ -1,6 +1,6 @@
-import { mkdirSync } from 'node:fs';
+import { mkdirSync, writeFileSync } from 'node:fs';
 import { join } from 'node:path';
-import { type BrowserContext, chromium, type Page } from 'playwright-core';
+import { type Browser, type BrowserContext, chromium, type Page } from 'playwright-core';
 import { afterEach } from 'vitest';
 import type { FromWorker, ToWorker } from '../../renderer/wheel-worker/messages.ts';
 
@@ -20,6 +20,8 @@ interface DiaryEntry {
 interface PageReport {
   readonly title: string;
   readonly lines: readonly string[];
+  /** Null where no folder for pictures is named. */
+  readonly picture: Buffer | null;
 }
 
 interface WatchedBrowser {
@@ -33,6 +35,7 @@ interface WatchedBrowser {
 const pictures = process.env['PORTSIGHT_SCREENSHOTS'];
 const textMost = 6000;
 const watched = new Set<WatchedBrowser>();
+let picturesKept = 0;
 
 /** Keeps a diary in the page: presses and where they went, what was said to and by the worker, standstills. */
 function keepDiary(): void {
@@ -88,7 +91,7 @@ function keepDiary(): void {
   };
 }
 
-async function pageReport(page: Page, index: number): Promise<PageReport> {
+async function pageReport(page: Page): Promise<PageReport> {
   const title = page.url();
   try {
     const told = page.evaluate(() => ({
@@ -100,16 +103,13 @@ async function pageReport(page: Page, index: number): Promise<PageReport> {
     });
     const { nowMs, diary } = await Promise.race([told, hangs]);
     const shown = await page.locator('main').ariaSnapshot({ timeout: 5000 });
-    if (pictures !== undefined) {
-      mkdirSync(pictures, { recursive: true });
-      await page.screenshot({ path: join(pictures, `failed-${process.pid}-${index}.png`), timeout: 5000 });
-    }
+    const picture = pictures === undefined ? null : await page.screenshot({ timeout: 5000 });
     const happened = diary.map(
       ({ atMs, what, times }) => `${((atMs - nowMs) / 1000).toFixed(2)} s: ${what}${times > 1 ? ` (${times})` : ''}`,
     );
-    return { title, lines: [...happened, ...shown.slice(0, textMost).split('\n')] };
+    return { title, lines: [...happened, ...shown.slice(0, textMost).split('\n')], picture };
   } catch (error) {
-    return { title, lines: [String(error)] };
+    return { title, lines: [String(error)], picture: null };
   }
 }
 
@@ -118,19 +118,20 @@ function reportsOf(context: BrowserContext): Promise<PageReport[]> {
     context
       .pages()
       .filter((page) => page.url() !== 'about:blank')
-      .map(pageReport),
+      .map((page) => pageReport(page)),
   );
 }
 
-async function watch(context: BrowserContext): Promise<void> {
+/** @param browser what the test closes: the context itself, or the browser that it belongs to */
+async function watch(context: BrowserContext, browser: Pick<BrowserContext | Browser, 'close'>): Promise<void> {
   const one: WatchedBrowser = { context, errors: [], closing: null };
   watched.add(one);
   context.on('weberror', (error) => one.errors.push(error.error().message));
   context.on('console', (message) => {
     if (message.type() === 'error') one.errors.push(message.text());
   });
-  const close = context.close.bind(context);
-  context.close = async (options) => {
+  const close = browser.close.bind(browser);
+  browser.close = async (options) => {
     one.closing = await reportsOf(context);
     await close(options);
   };
@@ -140,16 +141,35 @@ async function watch(context: BrowserContext): Promise<void> {
 const launchPersistentContext = chromium.launchPersistentContext.bind(chromium);
 chromium.launchPersistentContext = async (profile, options) => {
   const context = await launchPersistentContext(profile, options);
-  await watch(context);
+  await watch(context, context);
   return context;
 };
+
+const launch = chromium.launch.bind(chromium);
+chromium.launch = async (options) => {
+  const browser = await launch(options);
+  const newContext = browser.newContext.bind(browser);
+  browser.newContext = async (how) => {
+    const context = await newContext(how);
+    await watch(context, browser);
+    return context;
+  };
+  return browser;
+};
+
+function tell(taskName: string, errors: readonly string[], { title, lines, picture }: PageReport): void {
+  console.log([`What ${title} did and showed when "${taskName}" failed:`, ...errors, ...lines].join('\n  '));
+  if (pictures === undefined || picture === null) return;
+  mkdirSync(pictures, { recursive: true });
+  picturesKept += 1;
+  const name = `failed ${taskName.replaceAll(/\W+/g, ' ').slice(0, 80)} ${picturesKept}.png`;
+  writeFileSync(join(pictures, name), picture);
+}
 
 afterEach(async ({ task }) => {
   for (const one of watched) {
     if (task.result?.state === 'fail') {
-      for (const { title, lines } of one.closing ?? (await reportsOf(one.context))) {
-        console.log([`What ${title} did and showed when "${task.name}" failed:`, ...one.errors, ...lines].join('\n  '));
-      }
+      for (const report of one.closing ?? (await reportsOf(one.context))) tell(task.name, one.errors, report);
     }
     if (one.closing !== null) watched.delete(one);
   }
